@@ -1,0 +1,152 @@
+"""A finished plan: what each run is laid from and what each plank is cut into."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from cutopt.model.floor import Run
+from cutopt.model.job import Order, PlankSpec, Rules
+from cutopt.units import Ticks, Unit
+
+__all__ = [
+    "Bound",
+    "CutPlank",
+    "Cutting",
+    "End",
+    "Keeps",
+    "LaidRun",
+    "Offcut",
+    "Part",
+    "Piece",
+    "PieceCut",
+    "Plan",
+    "Totals",
+]
+
+
+class Part(StrEnum):
+    """Which part of a run a piece is."""
+
+    STARTER = "starter"
+    WHOLE = "whole"
+    END = "end piece"
+    SINGLE = "single piece"
+
+
+class End(StrEnum):
+    """How one end of a piece was made."""
+
+    FACTORY = "factory"
+    CUT = "cut"
+
+
+class Keeps(StrEnum):
+    """Which factory ends an offcut still has."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    BOTH = "both"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceCut:
+    """A piece before numbering: its part of the run, its length, and which plank it is cut from.
+
+    ``plank`` is any whole number that is the same for all pieces of one plank. Starters and end
+    pieces that are a whole plank are given as ``Part.WHOLE``.
+    """
+
+    part: Part
+    length: Ticks
+    plank: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """The lower bound on planks: no plan under these rules opens fewer.
+
+    ``reason`` says in a user's words why; ``proven`` that the plan beside it meets it.
+    """
+
+    planks: int
+    reason: str
+    proven: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutting:
+    """What the planner answers: per run of the floor, its pieces in the order laid.
+
+    ``note`` says how the search ended when that matters to the user (time, interrupt).
+    """
+
+    runs: tuple[tuple[PieceCut, ...], ...]
+    bound: Bound
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A numbered piece in place; ``left`` and ``right`` as one stands before the row."""
+
+    id: str
+    plank: int
+    length: Ticks
+    left: End
+    right: End
+    left_slant: Ticks = 0
+    right_slant: Ticks = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidRun:
+    """A run and its pieces from left to right; ids number them in the order laid."""
+
+    run: Run
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offcut:
+    """What is left of a plank, and the factory end it keeps."""
+
+    length: Ticks
+    keeps: Keeps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPlank:
+    """One plank: its pieces' ids from its left end, and what is left over."""
+
+    plank: int
+    pieces: tuple[str, ...]
+    offcuts: tuple[Offcut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """The counts a plan states; ``net_area_mm2`` in square millimetres."""
+
+    planks: int
+    boxes: int
+    cuts: int
+    peak_waiting: int
+    net_area_mm2: float
+    waste_factor_percent: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A whole plan, as it is checked, printed and stored."""
+
+    title: str
+    unit: Unit
+    plank: PlankSpec
+    rules: Rules
+    order: Order
+    rows: tuple[LaidRun, ...]
+    planks: tuple[CutPlank, ...]
+    totals: Totals
+    bound: Bound
+    seed: int = 0
+    note: str = ""
