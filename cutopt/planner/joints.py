@@ -1,0 +1,53 @@
+"""The rules about joints of neighbouring rows, for whole arrays of layings at once.
+
+Joints of one run are ``first, first + P, ..., last``; a rule counts a pair only when both joints
+lie in the stretch the runs have in common, ends included.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutopt.units import Ticks
+
+__all__ = ["keep_apart", "keep_step"]
+
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+def keep_apart(  # noqa: PLR0913 - two joint progressions, a stretch and a distance
+    first_a: Ints, last_a: Ints, first_b: Ints, last_b: Ints, *, stretch: tuple[Ticks, Ticks], plank: Ticks, apart: Ticks
+) -> Bools:
+    """Return where all joints of A and B within ``stretch`` are at least ``apart`` ticks apart.
+
+    The arrays broadcast against each other; positions are measured from one common origin.
+    """
+    low_a, high_a = _within(first_a, last_a, stretch, plank)
+    low_b, high_b = _within(first_b, last_b, stretch, plank)
+    shift = low_b - low_a
+    # Both lowest joints lie within one plank of the stretch's left end, so |shift| < P and only
+    # two distances can be the least: straight across, and round to the next joint of the lower.
+    near = np.abs(shift) >= apart
+    lower_goes_on = np.where(shift >= 0, low_a + plank <= high_a, low_b + plank <= high_b)
+    far = ~lower_goes_on | (plank - np.abs(shift) >= apart)
+    none = (low_a > high_a) | (low_b > high_b)
+    kept: Bools = none | (near & far)
+    return kept
+
+
+def _within(first: Ints, last: Ints, stretch: tuple[Ticks, Ticks], plank: Ticks) -> tuple[Ints, Ints]:
+    """Return the lowest and highest joint inside the stretch (lowest > highest when none is)."""
+    low, high = stretch
+    lowest = first + np.maximum(0, -((first - low) // plank)) * plank
+    highest = last - np.maximum(0, -((high - last) // plank)) * plank
+    return lowest, highest
+
+
+def keep_step(first_a: Ints, first_b: Ints, first_c: Ints, *, plank: Ticks, apart: Ticks) -> Bools:
+    """Return where the shifts A to B and B to C differ by at least ``apart``, round the plank.
+
+    Callers leave out runs without joints, which break the chain.
+    """
+    turn = (first_c - 2 * first_b + first_a) % plank
+    kept: Bools = np.minimum(turn, plank - turn) >= apart
+    return kept

@@ -1,0 +1,239 @@
+"""The floor as the planner sees it: runs with their ways of being laid, and who touches whom.
+
+Everything is laid from left to right here; a floor laid from right to left is mirrored first,
+which also mirrors the hands of the planks (design: a plank cannot be turned round).
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutopt.model.floor import Floor, Run
+from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules
+from cutopt.units import Ticks
+
+__all__ = ["Choices", "Link", "Problem", "TripleLink", "build_problem"]
+
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+L = TypeVar("L")
+
+# A joint position no floor reaches: "no joint".
+NO_JOINT = 1 << 60
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Choices:
+    """The ways to lay one run, one array entry a way. Lengths in ticks.
+
+    ``starter`` and ``end`` are 0 where the piece is a whole plank or absent, so a positive entry
+    is always a piece to cut; ``single`` is the run's length where it is laid in one piece that
+    must be cut. ``wholes`` counts whole planks. ``first`` and ``last`` are the first and last
+    joint from the run's left end; ``NO_JOINT`` / ``-NO_JOINT`` where there is none.
+    """
+
+    starter: Ints
+    end: Ints
+    single: Ints
+    wholes: Ints
+    first: Ints
+    last: Ints
+
+    def __len__(self) -> int:
+        """Count the ways."""
+        return len(self.starter)
+
+    def take(self, keep: Ints | Bools) -> "Choices":
+        """Return only the ways that ``keep`` selects."""
+        return Choices(
+            starter=self.starter[keep],
+            end=self.end[keep],
+            single=self.single[keep],
+            wholes=self.wholes[keep],
+            first=self.first[keep],
+            last=self.last[keep],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """Two touching runs of neighbouring rows and their common stretch, from the field's origin."""
+
+    before: int
+    after: int
+    low: Ticks
+    high: Ticks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripleLink:
+    """Three runs of successive rows, each touching the next.
+
+    ``low``..``high`` is the stretch common to all three (empty when ``low > high``: then only
+    the stair-step rule looks at them).
+    """
+
+    first: int
+    middle: int
+    last: int
+    low: Ticks
+    high: Ticks
+
+
+@dataclass(frozen=True)
+class Problem:
+    """All the planner knows. Runs are in laying order; lengths in ticks.
+
+    ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank.
+    """
+
+    runs: tuple[Run, ...]
+    plank: Ticks
+    loss: Ticks
+    handed: bool
+    rules: Rules
+
+    @cached_property
+    def choices(self) -> tuple[Choices, ...]:
+        """Per run, the ways to lay it; runs that are alike share one object."""
+        made: dict[tuple[Ticks, Ticks, Ticks], Choices] = {}
+        return tuple(
+            made.setdefault(key, _choices(self, *key)) if key not in made else made[key]
+            for key in (_kind(run) for run in self.runs)
+        )
+
+    @cached_property
+    def links(self) -> tuple[Link, ...]:
+        """Every pair of touching runs, ordered by the later one."""
+        return tuple(_links(self.runs))
+
+    @cached_property
+    def links_to(self) -> tuple[tuple[Link, ...], ...]:
+        """Per run, its links to runs of the row before."""
+        return _by_last(len(self.runs), [(link.after, link) for link in self.links])
+
+    @cached_property
+    def triples_to(self) -> tuple[tuple[TripleLink, ...], ...]:
+        """Per run, the triples it completes."""
+        triples = [
+            (link.after, _triple(self.runs, before, link))
+            for link in self.links
+            for before in self.links_to[link.before]
+        ]
+        return _by_last(len(self.runs), triples)
+
+    @cached_property
+    def on_step(self) -> bool:
+        """Whether all lengths lie on the cut step, so that every legal starter does too."""
+        step = self.rules.cut_step
+        fixed = (self.plank, self.loss, *(run.length for run in self.runs))
+        return all(length % step == 0 for length in fixed)
+
+    @property
+    def last_of_row(self) -> tuple[bool, ...]:
+        """Per run, whether its row is complete once it is laid."""
+        rows = [run.row for run in self.runs]
+        return tuple(here != after for here, after in zip(rows, [*rows[1:], None], strict=True))
+
+
+def build_problem(floor: Floor, plank: PlankSpec, rules: Rules) -> Problem:
+    """Return the problem a floor poses, mirrored when it is laid from right to left."""
+    mirrored = rules.lay is Lay.RIGHT_TO_LEFT
+    runs = tuple(_mirror(floor.runs) if mirrored else floor.runs)
+    fixed = rules.pattern is not Pattern.RANDOM
+    return Problem(
+        runs=runs,
+        plank=plank.length,
+        loss=plank.kerf + rules.fit,
+        handed=plank.ends is Ends.HANDED,
+        # A fixed offset repeats by nature: H-joint and stair-step do not apply to it.
+        rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
+    )
+
+
+def _mirror(runs: tuple[Run, ...]) -> Iterator[Run]:
+    for run in runs:
+        yield replace(run, offset=-run.right, left_slant=run.right_slant, right_slant=run.left_slant)
+
+
+def _kind(run: Run) -> tuple[Ticks, Ticks, Ticks]:
+    return run.length, abs(run.left_slant), abs(run.right_slant)
+
+
+def _choices(problem: Problem, length: Ticks, left_slant: Ticks, right_slant: Ticks) -> Choices:
+    """List the ways to lay a run of ``length``: one piece where it fits, and every starter."""
+    plank, step = problem.plank, problem.rules.cut_step
+    shortest = problem.rules.min_piece + left_slant
+    lowest_end = problem.rules.min_piece + right_slant
+    grid = np.arange(-(-shortest // step) * step, min(plank, length), step, dtype=np.int64)
+    # A whole plank needs no trim, so as a starter it is legal off the cut step as well.
+    starter = np.append(grid, plank) if length > plank >= shortest else grid
+    end = (length - starter - 1) % plank + 1
+    starter, end = starter[end >= lowest_end], end[end >= lowest_end]
+    split = starter_and_end(length, plank, starter, end)
+    return _with_single(split, length, plank) if length <= plank else split
+
+
+def starter_and_end(length: Ticks, plank: Ticks, starter: Ints, end: Ints) -> Choices:
+    """Return the ways with these starters and end pieces (a plank's length means a whole one)."""
+    partial_start, partial_end = starter < plank, end < plank
+    between = (length - starter - end) // plank
+    return Choices(
+        starter=np.where(partial_start, starter, 0),
+        end=np.where(partial_end, end, 0),
+        single=np.zeros_like(starter),
+        wholes=between + ~partial_start + ~partial_end,
+        first=starter,
+        last=length - end,
+    )
+
+
+def _with_single(split: Choices, length: Ticks, plank: Ticks) -> Choices:
+    """Put the one-piece way first, so that ties prefer it (design: with as few planks, one piece)."""
+    is_whole = length == plank
+
+    def first(value: Ticks, others: Ints) -> Ints:
+        return np.concatenate([np.array([value], dtype=np.int64), others])
+
+    return Choices(
+        starter=first(0, split.starter),
+        end=first(0, split.end),
+        single=first(0 if is_whole else length, split.single),
+        wholes=first(int(is_whole), split.wholes),
+        first=first(NO_JOINT, split.first),
+        last=first(-NO_JOINT, split.last),
+    )
+
+
+def _links(runs: tuple[Run, ...]) -> Iterator[Link]:
+    by_line: dict[tuple[str, int], list[int]] = {}
+    for index, run in enumerate(runs):
+        by_line.setdefault((run.field, run.line), []).append(index)
+    for after, run in enumerate(runs):
+        for before in by_line.get((run.field, run.line - 1), ()):
+            low = max(run.offset, runs[before].offset)
+            high = min(run.right, runs[before].right)
+            if low < high:
+                yield Link(before=before, after=after, low=low, high=high)
+
+
+def _triple(runs: tuple[Run, ...], before: Link, link: Link) -> TripleLink:
+    ends = [runs[index] for index in (before.before, link.before, link.after)]
+    return TripleLink(
+        first=before.before,
+        middle=link.before,
+        last=link.after,
+        low=max(run.offset for run in ends),
+        high=min(run.right for run in ends),
+    )
+
+
+def _by_last(count: int, pairs: Iterable[tuple[int, L]]) -> tuple[tuple[L, ...], ...]:
+    grouped: list[list[L]] = [[] for _ in range(count)]
+    for last, link in pairs:
+        grouped[last].append(link)
+    return tuple(tuple(links) for links in grouped)
