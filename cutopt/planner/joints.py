@@ -16,12 +16,23 @@ Bools = NDArray[np.bool_]
 
 
 def keep_apart(  # noqa: PLR0913 - two joint progressions, a stretch and a distance
-    first_a: Ints, last_a: Ints, first_b: Ints, last_b: Ints, *, stretch: tuple[Ticks, Ticks], plank: Ticks, apart: Ticks
+    first_a: Ints,
+    last_a: Ints,
+    first_b: Ints,
+    last_b: Ints,
+    *,
+    stretch: tuple[Ticks, Ticks],
+    plank: Ticks,
+    apart: Ticks,
 ) -> Bools:
     """Return where all joints of A and B within ``stretch`` are at least ``apart`` ticks apart.
 
     The arrays broadcast against each other; positions are measured from one common origin.
     """
+    if stretch[1] - stretch[0] >= 3 * plank:
+        # Both rows have two joints or more in the stretch: only the phases matter.
+        turn = (first_b - first_a) % plank
+        return np.asarray(np.minimum(turn, plank - turn) >= apart)
     low_a, high_a = _within(first_a, last_a, stretch, plank)
     low_b, high_b = _within(first_b, last_b, stretch, plank)
     shift = low_b - low_a

@@ -4,7 +4,8 @@ Everything is laid from left to right here; a floor laid from right to left is m
 which also mirrors the hands of the planks (design: a plank cannot be turned round).
 """
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeVar
@@ -21,6 +22,9 @@ __all__ = ["Choices", "Link", "Problem", "TripleLink", "build_problem"]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 L = TypeVar("L")
+
+# What the search holds when any number may wait.
+MANY_WAITING = 16
 
 # A joint position no floor reaches: "no joint".
 NO_JOINT = 1 << 60
@@ -125,6 +129,47 @@ class Problem:
             for before in self.links_to[link.before]
         ]
         return _by_last(len(self.runs), triples)
+
+    @cached_property
+    def last_look(self) -> tuple[int, ...]:
+        """Per run, the last run whose rules look back to it (-1: none)."""
+        last = [-1] * len(self.runs)
+        for link in self.links:
+            last[link.before] = max(last[link.before], link.after)
+            for before in self.links_to[link.before]:
+                last[before.before] = max(last[before.before], link.after)
+        return tuple(last)
+
+    @cached_property
+    def waiting_cap(self) -> int:
+        """How many planks the search lets wait after a row."""
+        return MANY_WAITING if self.rules.max_waiting is None else self.rules.max_waiting
+
+    @cached_property
+    def pool_places(self) -> int:
+        """Places a pool needs: the cap, and what one row may add before it is kept to it."""
+        row_runs = Counter(run.row for run in self.runs)
+        return self.waiting_cap + 2 * max(row_runs.values()) + 1
+
+    @cached_property
+    def shortest_starter(self) -> Ticks:
+        """The shortest starter any run may have (more than a plank when none is cut)."""
+        return self._shortest(lambda choices: choices.starter)
+
+    @cached_property
+    def shortest_end(self) -> Ticks:
+        """The shortest piece that can still be cut where an end piece can (square: either piece)."""
+        end = self._shortest(lambda choices: choices.end)
+        return end if self.handed else min(end, self.shortest_starter)
+
+    @cached_property
+    def shortest_single(self) -> Ticks:
+        """The shortest run that is laid in one cut piece."""
+        return self._shortest(lambda choices: choices.single)
+
+    def _shortest(self, pieces: Callable[[Choices], Ints]) -> Ticks:
+        found = [one[one > 0].min(initial=self.plank + 1) for one in map(pieces, set(self.choices))]
+        return int(min(found, default=self.plank + 1))
 
     @cached_property
     def on_step(self) -> bool:

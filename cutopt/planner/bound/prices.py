@@ -78,7 +78,9 @@ def singles_in_plank(
     return best
 
 
-def _with_more(best: list[tuple[Ticks, int]], size: Ticks, price: int, capacity: Ticks) -> Iterable[tuple[Ticks, int]]:
+def _with_more(
+    best: list[tuple[Ticks, int]], size: Ticks, price: int, capacity: Ticks
+) -> Iterable[tuple[Ticks, int]]:
     for used, worth in best:
         for count in range((capacity - used) // size + 1):
             yield used + count * size, worth + count * price

@@ -1,0 +1,258 @@
+"""Beam search over runs: many half-made plans side by side, the most promising kept.
+
+A half-made plan is judged by the planks it has opened less what its waiting planks are still
+worth at the bound's prices, so a plan that only does what the linear program would do loses
+nothing. The arrays hold all plans of one stage, so that numpy works on them at once.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutopt.planner.construct.draft import Draft, Source, Step
+from cutopt.planner.construct.front import Front, Moves, apply_moves, let_go
+from cutopt.planner.construct.pools import shortest_fit_each
+from cutopt.planner.construct.worth import Worth
+from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.problem import NO_JOINT, Problem
+
+__all__ = ["Temper", "search"]
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+NEVER = np.inf
+# Moves looked at closely, for each plan that will be kept.
+CANDIDATES = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Temper:
+    """How one search leans.
+
+    ``width`` plans are kept at each run. ``noise`` (share of a plank) shuffles near equals.
+    ``fade``: waiting planks keep ``rest / (rest + fade)`` of their worth with ``rest`` runs to go.
+    """
+
+    width: int = 64
+    noise: float = 0.02
+    fade: float = 1.0
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stage:
+    """What led to each plan kept after one run."""
+
+    parent: Ints
+    way: Ints
+    sources: Ints
+    front: Front
+
+    def pick(self, keep: Ints) -> "_Stage":
+        return _Stage(
+            parent=self.parent[keep],
+            way=self.way[keep],
+            sources=self.sources[keep],
+            front=self.front.pick(keep),
+        )
+
+
+def search(
+    problem: Problem,
+    worth: Worth,
+    *,
+    rest: Floats,
+    at_most: int,
+    temper: Temper,
+    stop: Callable[[], bool] = lambda: False,
+) -> Draft | None:
+    """Return a plan of at most ``at_most`` planks, or ``None`` when the search ends without one.
+
+    ``rest[i]`` is a lower bound, in planks, on runs ``i`` and after. ``None`` proves nothing.
+    """
+    random = np.random.default_rng(temper.seed)
+    front = Front.empty(problem.pool_places)
+    stages: list[_Stage] = []
+    window: list[int] = []
+    for index in range(len(problem.runs)):
+        if stop():
+            return None
+        trust = (len(problem.runs) - index - 1) / (len(problem.runs) - index - 1 + temper.fade)
+        moves = _moves(problem, worth, front, index, window, trust, temper, random)
+        stage = _advance(problem, worth, front, moves, index)
+        front = stage.front
+        hopeful = front.planks - worth.waiting(front) + rest[index + 1] <= at_most + 1e-6
+        kept = _keep_best(front, worth.rank(front, trust), hopeful, temper, random)
+        if not len(kept):
+            return None
+        stages.append(stage.pick(kept))
+        front, window = _forget(problem, stages[-1].front, [*window, index], index)
+    return _trace(stages)
+
+
+def _moves(  # noqa: PLR0913, PLR0917 - the one place where all of a stage meets
+    problem: Problem,
+    worth: Worth,
+    front: Front,
+    index: int,
+    window: list[int],
+    trust: float,
+    temper: Temper,
+    random: np.random.Generator,
+) -> Moves:
+    """Return the moves worth a closer look, over all plans, ways to lay the run, and sources."""
+    choices = problem.choices[index]
+    legal = _legal(problem, front, index, window)
+    base = worth.rank(front, trust)[:, None] + choices.wholes
+    base = base + temper.noise * random.random(base.shape)
+    base[~legal] = NEVER
+    costs, sources = [], []
+    for source, cost in _source_costs(problem, worth, front, index, trust):
+        costs.append(base + cost)
+        sources.append(source)
+    ranks = np.stack(costs)
+    wanted = CANDIDATES * temper.width
+    flat = ranks.ravel()
+    best = np.argpartition(flat, wanted)[:wanted] if len(flat) > wanted else np.arange(len(flat))
+    best = np.sort(best[flat[best] < NEVER])
+    combo, plan, way = np.unravel_index(best, ranks.shape)
+    return Moves(plan=plan, way=way, sources=np.array(sources, dtype=np.int64).reshape(-1, 2)[combo])
+
+
+def _legal(problem: Problem, front: Front, index: int, window: list[int]) -> Bools:
+    """Return, per plan and way, whether the joints keep stagger, H-joint and stair-step."""
+    choices, offset = problem.choices[index], problem.runs[index].offset
+    first, last = choices.first + offset, choices.last + offset
+    rules, plank = problem.rules, problem.plank
+    legal = np.ones((len(front.planks), len(choices)), dtype=bool)
+    for link in problem.links_to[index]:
+        at = window.index(link.before)
+        legal &= keep_apart(
+            front.first[:, at, None],
+            front.last[:, at, None],
+            first,
+            last,
+            stretch=(link.low, link.high),
+            plank=plank,
+            apart=rules.stagger,
+        )
+    for triple in problem.triples_to[index]:
+        outer, inner = window.index(triple.first), window.index(triple.middle)
+        if rules.h_joint and triple.low <= triple.high:
+            legal &= keep_apart(
+                front.first[:, outer, None],
+                front.last[:, outer, None],
+                first,
+                last,
+                stretch=(triple.low, triple.high),
+                plank=plank,
+                apart=rules.h_joint,
+            )
+        if rules.stair_step:
+            ends = front.first[:, outer, None], front.first[:, inner, None]
+            unbroken = (ends[0] < NO_JOINT // 2) & (ends[1] < NO_JOINT // 2) & (first < NO_JOINT // 2)
+            legal &= ~unbroken | keep_step(*ends, first, plank=plank, apart=rules.stair_step)
+    return legal
+
+
+def _source_costs(
+    problem: Problem, worth: Worth, front: Front, index: int, trust: float
+) -> Iterator[tuple[tuple[Source, Source], Floats]]:
+    """Yield what each pair of sources (starter or single piece, end piece) costs per plan and way."""
+    choices = problem.choices[index]
+    room = problem.plank - problem.loss
+    alone = choices.single > 0
+    starts = {
+        Source.FRESH: np.where(
+            choices.starter > 0, 1 - trust * worth.after_starter(room - choices.starter), 0.0
+        ),
+        Source.START_POOL: _from_pool(front.starts, choices.starter, worth.start, trust),
+    }
+    end_pool, end_worth = (front.ends, worth.end) if problem.handed else (front.starts, worth.start)
+    ends = {
+        Source.FRESH: np.where(choices.end > 0, 1 - trust * worth.after_end(room - choices.end), 0.0),
+        Source.END_POOL: _from_pool(end_pool, choices.end, end_worth, trust),
+    }
+    if front.boths.any():
+        starts[Source.BOTH_POOL] = _from_pool(front.boths, choices.starter, worth.both, trust)
+        ends[Source.BOTH_POOL] = _from_pool(front.boths, choices.end, worth.both, trust)
+    for start, start_cost in starts.items():
+        for end, end_cost in ends.items():
+            yield (start, end), np.where(alone, NEVER, start_cost + end_cost)
+    shared = (choices.starter > 0) & (choices.end > 0) & (choices.starter + choices.end <= room)
+    yield (Source.FRESH, Source.OWN), np.where(shared & ~alone, 1.0, NEVER)
+    if alone.any():
+        yield (
+            (Source.FRESH, Source.NONE),
+            np.where(alone, 1 - trust * worth.both(room - choices.single), NEVER),
+        )
+        for source, pool, value in (
+            (Source.START_POOL, front.starts, worth.start),
+            (Source.END_POOL, front.ends, worth.end),
+            (Source.BOTH_POOL, front.boths, worth.both),
+        ):
+            yield (
+                (source, Source.NONE),
+                np.where(alone, _single_from_pool(problem, pool, choices.single, value, trust), NEVER),
+            )
+
+
+def _from_pool(pool: Ints, need: Ints, value: Callable[[Ints], Floats], trust: float) -> Floats:
+    """Return the worth given up by taking the shortest waiting plank that fits (never: none does)."""
+    length = shortest_fit_each(pool, need)
+    return np.where((length > 0) & (need > 0), trust * value(length), NEVER)
+
+
+def _single_from_pool(
+    problem: Problem, pool: Ints, need: Ints, value: Callable[[Ints], Floats], trust: float
+) -> Floats:
+    length = shortest_fit_each(pool, need)
+    given_up = value(length) - value(np.maximum(length - need - problem.loss, 0))
+    return np.where(length > 0, trust * given_up, NEVER)
+
+
+def _advance(problem: Problem, worth: Worth, front: Front, moves: Moves, index: int) -> _Stage:
+    ahead, valid = apply_moves(problem, front, moves, index)
+    keep = np.flatnonzero(valid)
+    ahead = ahead.pick(keep)
+    if problem.last_of_row[index]:
+        ahead = let_go(ahead, problem.waiting_cap, worth.of_shortest)
+    return _Stage(front=ahead, parent=moves.plan[keep], way=moves.way[keep], sources=moves.sources[keep])
+
+
+def _keep_best(
+    front: Front, rank: Floats, hopeful: Bools, temper: Temper, random: np.random.Generator
+) -> Ints:
+    """Return the best plans, one of each kind: plans that look alike from here on are one kind."""
+    noisy = rank + temper.noise * random.random(len(rank))
+    order = np.argsort(noisy, kind="stable")
+    order = order[hopeful[order]]
+    _, first = np.unique(front.fingerprint()[order], return_index=True)
+    return order[np.sort(first)][: temper.width]
+
+
+def _forget(problem: Problem, front: Front, window: list[int], index: int) -> tuple[Front, list[int]]:
+    """Drop the joints of runs that no later run looks back to."""
+    needed = [place for place, run in enumerate(window) if problem.last_look[run] > index]
+    return front.with_columns(needed), [window[place] for place in needed]
+
+
+def _trace(stages: list[_Stage]) -> Draft:
+    """Walk back from the best finished plan to its moves."""
+    at = int(stages[-1].front.planks.argmin())
+    planks = int(stages[-1].front.planks[at])
+    steps: list[Step] = []
+    for stage in reversed(stages):
+        front = stage.front
+        start, end = (Source(int(source)) for source in stage.sources[at])
+        waiting = tuple(
+            tuple(int(length) for length in pool[at] if length)
+            for pool in (front.starts, front.ends, front.boths)
+        )
+        steps.append(Step(way=int(stage.way[at]), start=start, end=end, waiting=waiting))
+        at = int(stage.parent[at])
+    return Draft(planks=planks, steps=tuple(reversed(steps)))
