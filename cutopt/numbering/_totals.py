@@ -1,0 +1,43 @@
+"""The counts a plan states."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import accumulate
+from math import ceil
+
+from cutopt.model.floor import Floor
+from cutopt.model.job import Job
+from cutopt.model.plan import Totals
+from cutopt.numbering._arrange import Arranged
+from cutopt.units import TICKS_PER_MM
+
+__all__ = ["totals"]
+
+
+def totals(floor: Floor, planks: Sequence[Arranged], job: Job) -> Totals:
+    """Return planks, boxes, crosscuts, the worst number of waiting planks, net area and waste factor."""
+    net = Fraction(sum(run.area2 for run in floor.runs), 2)
+    opened = len(planks) * job.plank.length * job.plank.width
+    return Totals(
+        planks=len(planks),
+        boxes=_boxes(len(planks), job),
+        cuts=sum(plank.cuts for plank in planks),
+        peak_waiting=_peak_waiting(planks),
+        net_area_mm2=float(net / TICKS_PER_MM**2),
+        waste_factor_percent=float((opened / net - 1) * 100),
+    )
+
+
+def _boxes(planks: int, job: Job) -> int:
+    """Return the boxes that cover planks, culls and spare, rounded up once."""
+    need = planks / (1 - job.order.culls) + job.order.spare
+    return ceil(need / job.plank.per_box)
+
+
+def _peak_waiting(planks: Sequence[Arranged]) -> int:
+    """Return how many planks wait after the worst row: one waits from its first row until its last."""
+    change = [0] * (max(plank.last_row for plank in planks) + 1)
+    for plank in planks:
+        change[plank.first_row] += 1
+        change[plank.last_row] -= 1
+    return max(accumulate(change))
