@@ -33,6 +33,11 @@ class Rule:
     measure: Measure
     choices: tuple[str, ...] = ()
 
+    @property
+    def can_be_off(self) -> bool:
+        """Whether a value of 0 turns the rule off, as its words then say."""
+        return "0 turns the rule off" in self.says
+
 
 RULES: tuple[Rule, ...] = (
     Rule(

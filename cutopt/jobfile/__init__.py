@@ -1,0 +1,5 @@
+"""The job file: TOML in, an immutable Job out, every problem named with its place."""
+
+from cutopt.jobfile._open import parse_job, read_job
+
+__all__ = ["parse_job", "read_job"]
