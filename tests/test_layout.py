@@ -1,0 +1,497 @@
+"""Rooms turned into rows and runs: published counts, shapes worked out by hand, refusals."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from cutopt.errors import JobError
+from cutopt.layout import lay_out
+from cutopt.model.floor import Floor, RoomEdges
+from cutopt.model.job import (
+    Ends,
+    Job,
+    Lay,
+    Order,
+    OutlineRoom,
+    PlankSpec,
+    Room,
+    RowSpec,
+    RowsRoom,
+    Rules,
+    RunSpec,
+    SizeRoom,
+)
+from cutopt.units import TICKS_PER_INCH, Unit
+
+
+def inch(value: str | float) -> int:
+    ticks = Fraction(value) * TICKS_PER_INCH
+    assert ticks.denominator == 1, f"{value} in is no whole number of ticks"
+    return int(ticks)
+
+
+def job(*rooms: Room, length="48", width="7", gap="0", min_rip="2", min_piece="6") -> Job:
+    return Job(
+        title="",
+        unit=Unit.IN,
+        plank=PlankSpec(length=inch(length), width=inch(width), per_box=8, ends=Ends.SQUARE),
+        rules=Rules(
+            stagger=inch(6),
+            min_piece=inch(min_piece),
+            h_joint=0,
+            stair_step=0,
+            cut_step=inch("1/16"),
+            min_rip=inch(min_rip),
+            gap=inch(gap),
+        ),
+        order=Order(),
+        rooms=rooms,
+    )
+
+
+def size(along, across, name="Studio") -> SizeRoom:
+    return SizeRoom(name=name, along=inch(along), across=inch(across))
+
+
+def outline(*corners: tuple[float | str, float | str], name="Bay") -> OutlineRoom:
+    return OutlineRoom(name=name, corners=tuple((inch(x), inch(y)) for x, y in corners))
+
+
+def only_edges(floor: Floor) -> RoomEdges:
+    (edges,) = floor.edges
+    return edges
+
+
+def runs(floor: Floor) -> list[tuple[int, int, Fraction, Fraction]]:
+    """Row, run, offset and length, in inches."""
+    return [
+        (run.row, run.run, Fraction(run.offset, TICKS_PER_INCH), Fraction(run.length, TICKS_PER_INCH))
+        for run in floor.runs
+    ]
+
+
+def problem(*rooms: Room, **settings) -> str:
+    with pytest.raises(JobError) as caught:
+        lay_out(job(*rooms, **settings))
+    return str(caught.value)
+
+
+# Row counts and edges
+
+
+@pytest.mark.parametrize(
+    ("across", "width", "gap", "rows"),
+    [
+        # Rows counted in a real house, 47.8 rounded up (shallowthoughtsfromiowa.blogspot.com; trade.md 9, no. 16)
+        ("113.5", "2.375", "0", 48),
+        # Boards across 15 ft (brainkulo.org states the problem, the division is ours; trade.md 9, no. 17)
+        ("180", "2.25", "0", 80),
+        # 52 ft of 8 in planks: 78 (flooringdoctor.com, "The reason behind T-moldings"; cases.md F07)
+        ("624", "8", "0", 78),
+        # 53 ft of 3-1/4 in oak: 195.7 (fcimag.com 84501; cases.md F06)
+        ("636", "3.25", "0", 196),
+        # Derived (trade.md 9, "Row balance"): both rooms need 21 rows
+        ("141", "7", "1/4", 21),
+        ("147", "7", "1/4", 21),
+    ],
+)
+def test_row_counts(across, width, gap, rows) -> None:
+    floor = lay_out(job(size(120, across), width=width, gap=gap))
+    assert only_edges(floor).rows == rows
+    assert len(floor.runs) == rows
+    assert sum(run.width for run in floor.runs) == only_edges(floor).clear == inch(across) - 2 * inch(gap)
+
+
+@pytest.mark.parametrize(
+    ("room", "settings", "edge", "whole_rows"),
+    [
+        # (4 + 1) / 2 (verydays.com; trade.md 9, no. 18; cases.md F55, V21)
+        (size(120, 41), {"width": "4"}, "2.5", 9),
+        # Derived (trade.md 9, "Row balance")
+        (size(120, 141), {"gap": "1/4"}, "3.75", 19),
+        # 113.5 in, 2-3/8 in boards and three gaps (shallowthoughtsfromiowa.blogspot.com; cases.md V08)
+        (size(120, "113.5"), {"width": "2.375"}, "2.125", 46),
+        (size(120, "113.5"), {"width": "2.375", "gap": "1/2", "min_rip": "1"}, "1.625", 46),
+        (size(120, "113.5"), {"width": "2.375", "gap": "3/4", "min_rip": "1"}, "1.375", 46),
+    ],
+)
+def test_a_sliver_is_shared_by_the_first_and_the_last_row(room, settings, edge, whole_rows) -> None:
+    asked = job(room, **settings)
+    floor = lay_out(asked)
+    edges = only_edges(floor)
+    assert edges.balanced
+    assert (edges.first_width, edges.last_width) == (inch(edge), inch(edge))
+    assert [run.width for run in floor.runs] == [inch(edge), *[asked.plank.width] * whole_rows, inch(edge)]
+
+
+@pytest.mark.parametrize(
+    ("across", "width", "gap", "last"),
+    [
+        # Derived (trade.md 9, "Row balance"): 20 full and 6-1/2
+        ("147", "7", "1/4", "6.5"),
+        # A remainder of 3 passes a minimum rip of 2 as it is (cases.md V21 has the numbers)
+        ("43", "4", "0", "3"),
+        # The remainder is the minimum rip exactly
+        ("42", "4", "0", "2"),
+    ],
+)
+def test_a_remainder_of_the_minimum_rip_is_laid_as_it_is(across, width, gap, last) -> None:
+    edges = only_edges(lay_out(job(size(120, across), width=width, gap=gap)))
+    assert not edges.balanced
+    assert (edges.first_width, edges.last_width) == (inch(width), inch(last))
+    assert edges.remainder == inch(last)
+
+
+def test_rows_that_remain_mid_job() -> None:
+    # 91 in x 216 in of 5 in boards: 18 full rows and 1 in, 136.5 sq ft (cases.md F02, V01)
+    floor = lay_out(job(size(216, 91), width="5", min_rip="0"))
+    assert [run.width for run in floor.runs] == [inch(5)] * 18 + [inch(1)]
+    assert sum(run.area2 for run in floor.runs) == 2 * 136.5 * 144 * TICKS_PER_INCH**2
+
+
+def test_whole_rows_leave_no_remainder() -> None:
+    edges = only_edges(lay_out(job(size(100, 70))))
+    assert edges == RoomEdges(
+        room="Studio",
+        clear=inch(70),
+        rows=10,
+        remainder=0,
+        first_width=inch(7),
+        last_width=inch(7),
+        balanced=False,
+    )
+
+
+def test_an_odd_number_of_ticks_is_shared_without_loss() -> None:
+    room = SizeRoom(name="Studio", along=inch(100), across=inch(70) + 1)
+    edges = only_edges(lay_out(job(room)))
+    assert edges.first_width + edges.last_width == inch(7) + 1
+    assert edges.first_width - edges.last_width in (0, 1)
+
+
+def test_a_room_narrower_than_a_plank_is_one_ripped_row() -> None:
+    floor = lay_out(job(size(40, 5), gap="1/4"))
+    assert [(run.width, run.length) for run in floor.runs] == [(inch("4.5"), inch("39.5"))]
+    assert not only_edges(floor).balanced
+    assert floor.warnings == ()
+
+
+def test_a_balanced_row_still_under_the_minimum_rip_is_kept_and_told() -> None:
+    floor = lay_out(job(size(100, 71), min_rip="6"))
+    assert only_edges(floor).first_width == inch(4)
+    assert floor.warnings == (
+        'room "Studio", rows 1, 11: the floor there is narrower across the row than the minimum rip (rules.min_rip)',
+    )
+
+
+# Shapes, worked out by hand (inches)
+
+
+def test_a_size_starts_one_gap_from_the_corner() -> None:
+    (first, *_) = lay_out(job(size(100, 70), gap="1/4")).runs
+    assert (first.offset, first.length) == (inch("1/4"), inch("99.5"))
+    assert first.area2 == 2 * first.length * first.width
+
+
+def test_a_size_is_the_outline_of_its_corners() -> None:
+    walls = outline((0, 0), (100, 0), (100, 71), (0, 71), name="Studio")
+    assert lay_out(job(walls, gap="1/4")) == lay_out(job(size(100, 71), gap="1/4"))
+
+
+L_SHAPE = ((0, 0), (100, 0), (100, 35), (60, 35), (60, 70), (0, 70))
+
+
+def test_l_shape_without_gap() -> None:
+    floor = lay_out(job(outline(*L_SHAPE)))
+    assert runs(floor) == [(row, 1, 0, 100) for row in range(1, 6)] + [
+        (row, 1, 0, 60) for row in range(6, 11)
+    ]
+    assert sum(run.area2 for run in floor.runs) == 2 * (100 * 35 + 60 * 35) * TICKS_PER_INCH**2
+
+
+def test_l_shape_with_the_jog_inside_a_row() -> None:
+    # Gap 1/2: rows from y = 1/2; row 5 (28-1/2 to 35-1/2) meets the jog at y = 34-1/2.
+    floor = lay_out(job(outline(*L_SHAPE), gap="1/2"))
+    assert [(run.offset, run.length) for run in floor.runs] == [(inch("1/2"), inch(99))] * 5 + [
+        (inch("1/2"), inch(59))
+    ] * 5
+    jog = floor.runs[4]
+    assert jog.area2 == 2 * (59 * 7 + 40 * 6) * TICKS_PER_INCH**2
+    assert (jog.left_slant, jog.right_slant) == (0, -inch(40))
+    assert only_edges(floor).last_width == inch(6)
+
+
+def test_a_jog_longer_than_a_plank_takes_nothing_off_an_end() -> None:
+    floor = lay_out(job(outline((0, 0), (150, 0), (150, 10), (60, 10), (60, 70), (0, 70))))
+    assert (floor.runs[1].length, floor.runs[1].right_slant) == (inch(150), 0)
+    (told,) = floor.warnings
+    assert told == (
+        'room "Bay", row 2: a wall runs so nearly along the row that no one plank reaches across it; rip the '
+        "planks to it there, and mind that the minimum piece holds for their longer edge only"
+    )
+
+
+def test_t_shape() -> None:
+    t_shape = ((0, 0), (30, 0), (30, 21), (60, 21), (60, 42), (-30, 42), (-30, 21), (0, 21))
+    floor = lay_out(job(outline(*t_shape)))
+    assert runs(floor) == [(row, 1, 0, 30) for row in (1, 2, 3)] + [(row, 1, -30, 90) for row in (4, 5, 6)]
+
+
+def test_u_shape_has_two_runs_in_a_row() -> None:
+    u_shape = ((0, 0), (90, 0), (90, 42), (60, 42), (60, 21), (30, 21), (30, 42), (0, 42))
+    floor = lay_out(job(outline(*u_shape)))
+    assert runs(floor) == [
+        *[(row, 1, 0, 90) for row in (1, 2, 3)],
+        *[found for row in (4, 5, 6) for found in ((row, 1, 0, 30), (row, 2, 60, 30))],
+    ]
+    assert [run.line for run in floor.runs] == [run.row for run in floor.runs]
+
+
+def test_bay_of_the_design_page() -> None:
+    # The slanted wall falls back 39 in over 36 in of width, that is 13/12 in per inch.
+    floor = lay_out(job(outline((0, 0), (149, 0), (149, 60), (110, 96), (0, 96))))
+    found = runs(floor)
+    assert found[:9] == [(row, 1, 0, 149) for row in range(1, 10)]  # row 9 (56 to 63) still touches x = 149
+    assert floor.runs[8].right_slant == -3 * inch(13) // 12
+    row_10 = floor.runs[9]  # 63 to 70: from 149 - 3 * 13/12 = 145-3/4 at its lower edge
+    assert row_10.length == inch("145.75")
+    assert row_10.right_slant == -61_638  # 7 * 13/12 in = 61637 1/3 ticks, rounded up in size
+    assert row_10.area2 == round((2 * Fraction("145.75") - Fraction(91, 12)) * 7 * TICKS_PER_INCH**2)
+    assert 'room "Bay", rows 10-13: a slanted wall takes the minimum piece or more' in floor.warnings[0]
+
+
+def test_trapezoid_with_both_ends_at_45_degrees() -> None:
+    floor = lay_out(job(outline((0, 0), (100, 0), (86, 14), (14, 14))))
+    assert runs(floor) == [(1, 1, 0, 100), (2, 1, 7, 86)]
+    assert {(run.left_slant, run.right_slant) for run in floor.runs} == {(inch(7), -inch(7))}
+
+
+def test_gap_on_a_45_degree_wall_is_measured_square_to_it() -> None:
+    # The wall y = x + ... moves by gap * sqrt(2) along the row; 1/4 in = 2032 ticks, 2873.68 of them.
+    floor = lay_out(job(outline((0, 0), (100, 0), (100, 70), (70, 70), (0, 0)), gap="1/4"))
+    corner = floor.runs[0]
+    low_x = 2032 + Fraction("2873.682")
+    assert abs(corner.offset - low_x) <= 1
+    assert corner.right == inch("99.75")
+
+
+def test_parallel_slanted_walls_give_the_true_span_not_one_tick_more() -> None:
+    # Each wall leans half a tick a row: row 2 spans from 1/2 to W - 1/2, and W - 1 is long enough.
+    wide, high = inch(48) + 1, inch(14)
+    room = OutlineRoom(name="Bay", corners=((0, 0), (wide, 0), (wide - 1, high), (1, high)))
+    second = lay_out(job(room)).runs[1]
+    assert (second.offset, second.length) == (0, inch(48))
+
+
+def test_out_of_square_wall_along_the_rows_takes_nothing_off_the_ends() -> None:
+    floor = lay_out(job(outline((0, 0), (150, 0), (150, 100), (0, 99))))
+    last = floor.runs[-1]
+    assert (last.length, last.left_slant, last.right_slant) == (inch(150), 0, 0)
+    assert last.area2 == (1 + 2) * 150 * TICKS_PER_INCH**2  # the last row is 1 in wide left, 2 in right
+    assert floor.warnings == ()
+
+
+@pytest.mark.parametrize(
+    ("corners", "slants"),
+    [
+        (
+            ((10, 0), (60, 0), (70, "3.5"), (60, 7), (10, 7), (0, "3.5")),
+            (10, -10),
+        ),  # comes out between the lines
+        (((0, 0), (70, 0), (60, 7), (10, 7)), (10, -10)),
+        (((10, 0), (60, 0), (70, 7), (0, 7)), (-10, 10)),
+        (((10, 0), (80, 0), (70, 7), (0, 7)), (-10, -10)),
+        (((0, 0), (70, 0), (70, 3), (66, 3), (66, 7), (4, 7), (4, 3), (0, 3)), (4, -4)),  # jogs
+        (((0, 0), (70, 0), (35, 7)), (0, 0)),  # a tip, no upper edge
+        (((0, "3.5"), (35, 0), (70, "3.5"), (35, 7)), (0, 0)),  # tips only
+        (((5, 0), (35, 0), (70, 5), (5, 7), (0, 3)), (-5, 35)),  # lower edge only
+        (((5, 7), (0, 3), (5, 0), (70, 2), (35, 7)), (5, -35)),  # upper edge only
+    ],
+)
+def test_slants_of_a_single_row(corners, slants) -> None:
+    (run,) = lay_out(job(outline(*corners))).runs
+    assert (run.left_slant, run.right_slant) == tuple(map(inch, slants))
+
+
+def test_a_slant_no_plank_can_hold_is_left_to_ripping() -> None:
+    # 42 in of run-out and a minimum piece of 6 are a plank of 48; a hair more is not.
+    holds = lay_out(job(outline((0, 0), (100, 0), (100, 7), (42, 7))))
+    too_long = lay_out(job(outline((0, 0), (100, 0), (100, 7), ("42.125", 7))))
+    assert holds.runs[0].left_slant == inch(42)
+    assert too_long.runs[0].left_slant == 0
+    assert "nearly along the row" in too_long.warnings[0]
+
+
+def test_a_slant_of_a_run_within_one_plank_stays() -> None:
+    (run,) = lay_out(job(outline((0, 0), (48, 0), (48, 7), (46, 7)))).runs
+    assert run.left_slant == inch(46)
+
+
+def test_walls_that_only_touch_a_line_from_above() -> None:
+    # A spike of wall comes down to y = 7 exactly: row 2 falls in two, row 1 does not.
+    floor = lay_out(job(outline((0, 0), (80, 0), (80, 14), (50, 14), (40, 7), (30, 14), (0, 14))))
+    assert runs(floor) == [(1, 1, 0, 80), (2, 1, 0, 40), (2, 2, 40, 40)]
+
+
+def test_a_bay_that_comes_to_a_tip_on_a_line_is_one_run() -> None:
+    floor = lay_out(job(outline((0, 7), (40, 0), (80, 7), (80, 14), (0, 14))))
+    assert runs(floor) == [(1, 1, 0, 80), (2, 1, 0, 80)]
+
+
+def test_a_slanted_wall_through_a_row_makes_runs_whose_spans_overlap() -> None:
+    wall = ((0, 0), (100, 0), (100, 21), (70, 21), (40, 7), (39, 7), (69, 21), (0, 21))
+    floor = lay_out(job(outline(*wall)))
+    row_2 = [run for run in floor.runs if run.row == 2]
+    assert [(run.offset, run.right) for run in row_2] == [(0, inch(54)), (inch(40), inch(100))]
+
+
+def test_a_neck_lost_to_the_gaps_parts_the_room_along_the_rows() -> None:
+    neck = ((0, 0), (40, 0), (40, 10), (60, 10), (60, 0), (100, 0), (100, 21), (60, 21), (60, 11), (40, 11))
+    floor = lay_out(job(outline(*neck, (40, 21), (0, 21)), gap="1/2"))
+    assert runs(floor) == [
+        found
+        for row in (1, 2, 3)
+        for found in ((row, 1, Fraction("1/2"), 39), (row, 2, Fraction("60.5"), 39))
+    ]
+
+
+def test_lines_without_floor_are_passed_over_so_that_the_parts_are_no_neighbours() -> None:
+    neck = ((0, 0), (40, 0), (40, 15), (21, 15), (21, 36), (40, 36), (40, 51), (0, 51))
+    floor = lay_out(job(outline(*neck, (0, 36), (20, 36), (20, 15), (0, 15)), gap="1/2", min_rip="0"))
+    assert [(run.row, run.line) for run in floor.runs] == [(1, 1), (2, 2), (3, 6), (4, 7), (5, 8)]
+    assert only_edges(floor).rows == 5
+
+
+def test_where_an_outline_begins_and_which_way_it_goes_changes_nothing() -> None:
+    corners = ((0, 0), (149, 0), (149, 60), (110, 96), (0, 96))
+    plain = lay_out(job(outline(*corners), gap="1/4"))
+    assert lay_out(job(outline(*reversed(corners)), gap="1/4")) == plain
+    assert lay_out(job(outline(*corners[3:], *corners[:3]), gap="1/4")) == plain
+    assert lay_out(job(outline(*corners, corners[0]), gap="1/4")) == plain
+
+
+# Rows given outright
+
+
+def test_given_rows() -> None:
+    room = RowsRoom(
+        name="Closet",
+        rows=(
+            RowSpec(runs=(RunSpec(offset=0, length=inch("40.375")),), count=2),
+            RowSpec(runs=(RunSpec(offset=inch(12), length=inch("97.5")),), width=inch(4)),
+            RowSpec(runs=(RunSpec(offset=inch(60), length=inch(50)), RunSpec(offset=0, length=inch(40)))),
+        ),
+    )
+    floor = lay_out(job(room, gap="1/4"))
+    assert runs(floor) == [
+        (1, 1, 0, Fraction("40.375")),
+        (2, 1, 0, Fraction("40.375")),
+        (3, 1, 12, Fraction("97.5")),
+        (4, 1, 0, 40),
+        (4, 2, 60, 50),
+    ]
+    assert [run.width for run in floor.runs] == [inch(7)] * 2 + [inch(4)] + [inch(7)] * 2
+    assert [run.line for run in floor.runs] == [1, 2, 3, 4, 4]
+    assert floor.runs[2].area2 == 2 * inch("97.5") * inch(4)
+    assert floor.edges == ()
+
+
+def test_rows_are_numbered_on_through_the_job_and_lines_within_a_room() -> None:
+    floor = lay_out(job(size(100, 21), size(60, 14, name="Hall")))
+    assert [(run.field, run.line, run.row, run.run) for run in floor.runs] == [
+        ("Studio", 1, 1, 1),
+        ("Studio", 2, 2, 1),
+        ("Studio", 3, 3, 1),
+        ("Hall", 1, 4, 1),
+        ("Hall", 2, 5, 1),
+    ]
+    assert [edges.room for edges in floor.edges] == ["Studio", "Hall"]
+
+
+def test_the_direction_of_laying_changes_nothing() -> None:
+    plain = job(outline(*L_SHAPE), gap="1/2")
+    mirrored = replace(plain, rules=replace(plain.rules, lay=Lay.RIGHT_TO_LEFT))
+    assert lay_out(mirrored) == lay_out(plain)
+
+
+def test_short_runs_are_told_by_stretches_of_rows() -> None:
+    floor = lay_out(job(size(5, 21), size(90, 7, name="Hall"), size(4, 7, name="Niche")))
+    assert floor.warnings == (
+        'room "Studio", rows 1-3: shorter than the minimum piece; laid as a single piece, which is exempt',
+        'room "Niche", row 5: shorter than the minimum piece; laid as a single piece, which is exempt',
+    )
+
+
+def test_100_000_rows() -> None:
+    floor = lay_out(job(size(100, 700_000)))
+    assert len(floor.runs) == 100_000
+    assert floor.runs[-1].row == 100_000
+
+
+# Refusals
+
+
+def test_every_room_that_vanishes_is_told() -> None:
+    told = problem(size("0.5", 90), size(90, 80, name="Hall"), outline((0, 0), (9, 0), (9, "0.5")), gap="1/4")
+    remedy = "check its size, or make rules.gap smaller"
+    what = "nothing is left of the room inside its gaps"
+    assert told == f'{what} - room "Studio" - {remedy}\n{what} - room "Bay" - {remedy}'
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        ((0, 0), (10, 10), (10, 0), (0, 10)),  # crosses itself
+        ((0, 0), (10, 0), (20, 0)),  # a line
+        ((0, 0), (9, 0)),
+        (),
+        ((0, 0), (20, 0), (20, 10), (10, 0), (0, 10)),  # touches itself
+    ],
+)
+def test_an_outline_that_is_no_simple_polygon(corners) -> None:
+    assert problem(outline(*corners)) == (
+        "the outline crosses or touches itself, or encloses nothing"
+        ' - room "Bay" - give the corners in order, once round the room'
+    )
+
+
+def test_an_outline_beyond_all_measure() -> None:
+    far = 10**400
+    room = OutlineRoom(name="Bay", corners=((0, 0), (far, 0), (far, inch(70)), (0, inch(70))))
+    assert problem(room) == 'the outline is thousands of km wide - room "Bay" - check its units'
+
+
+@pytest.mark.parametrize(
+    "room",
+    [
+        size(100, "700000.125"),
+        outline((0, 0), (100, 0), (100, "700000.125"), (0, "700000.125"), name="Studio"),
+        RowsRoom(name="Studio", rows=(RowSpec(runs=(RunSpec(offset=0, length=9),), count=100_001),)),
+    ],
+    ids=["size", "outline", "rows"],
+)
+def test_more_rows_than_any_floor_has(room) -> None:
+    assert problem(room, min_rip="0").startswith(
+        '100001 rows, more than the 100000 a job may have - room "Studio" - check the units'
+    )
+
+
+def test_more_rows_than_any_floor_has_in_all_rooms_together() -> None:
+    told = problem(size(100, 350_000), size(100, 350_007, name="Hall"))
+    assert told == (
+        "100001 rows, more than the 100000 a job may have - all rooms together"
+        " - split the job, or check its units"
+    )
+
+
+def test_given_rows_that_overlap_or_are_too_wide() -> None:
+    overlap = RowSpec(runs=(RunSpec(offset=0, length=9), RunSpec(offset=8, length=9)))
+    assert problem(RowsRoom(name="Closet", rows=(overlap,))) == (
+        'two runs of a row overlap - room "Closet", entry 1 of its rows - check their offsets and lengths'
+    )
+    wide = RowSpec(runs=(RunSpec(offset=0, length=9),), width=inch(7) + 1)
+    assert problem(RowsRoom(name="Closet", rows=(wide,))) == (
+        'a row is wider than a plank - room "Closet", entry 1 of its rows'
+        " - give at most the plank's width, or leave it out"
+    )
