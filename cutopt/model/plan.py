@@ -116,11 +116,17 @@ class Offcut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutPlank:
-    """One plank: its pieces' ids from its left end, and what is left over."""
+    """One plank: its pieces' ids from its left end, and what is left over.
+
+    ``length`` is ``None`` for a plank of the job's length; ``factory`` says which factory ends the
+    plank had before it was cut (a part kept from an earlier job may lack one).
+    """
 
     plank: int
     pieces: tuple[str, ...]
     offcuts: tuple[Offcut, ...] = ()
+    length: Ticks | None = None
+    factory: Keeps = Keeps.BOTH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
