@@ -218,7 +218,7 @@ def test_l_shape_with_the_jog_inside_a_row() -> None:
     ] * 5
     jog = floor.runs[4]
     assert jog.area2 == 2 * (59 * 7 + 40 * 6) * TICKS_PER_INCH**2
-    assert (jog.left_slant, jog.right_slant) == (0, -inch(40))
+    assert (jog.left_slant, jog.right_slant) == (0, 0)  # a piece of 6 fits beside the jog of 40
     assert only_edges(floor).last_width == inch(6)
 
 
@@ -227,9 +227,22 @@ def test_a_jog_longer_than_a_plank_takes_nothing_off_an_end() -> None:
     assert (floor.runs[1].length, floor.runs[1].right_slant) == (inch(150), 0)
     (told,) = floor.warnings
     assert told == (
-        'room "Bay", row 2: a wall runs so nearly along the row that no one plank reaches across it; rip the '
-        "planks to it there, and mind that the minimum piece holds for their longer edge only"
+        'room "Bay", row 2: a wall runs along part of the row; rip or notch the planks to it there, '
+        "and mind that the minimum piece holds for their longer edge only"
     )
+
+
+def test_a_jog_shorter_than_the_minimum_piece_is_held_by_the_piece_at_it() -> None:
+    floor = lay_out(job(outline((0, 0), (100, 0), (100, 10), (95, 10), (95, 70), (0, 70))))
+    assert floor.runs[1].right_slant == -inch(5)
+    assert floor.warnings == ()
+
+
+def test_an_out_of_square_wall_that_leaves_the_row_on_the_way_takes_nothing_off() -> None:
+    # Row 1 (0 to 7) is left by the lower wall 20 in from the left: no end wall takes 20 in off.
+    floor = lay_out(job(outline((0, 0), (20, 7), (150, 9), (150, 49), (0, 49))))
+    assert floor.runs[0].right_slant == 0
+    assert floor.runs[1].left_slant == 0
 
 
 def test_t_shape() -> None:
@@ -320,7 +333,7 @@ def test_a_slant_no_plank_can_hold_is_left_to_ripping() -> None:
     too_long = lay_out(job(outline((0, 0), (100, 0), (100, 7), ("42.125", 7))))
     assert holds.runs[0].left_slant == inch(42)
     assert too_long.runs[0].left_slant == 0
-    assert "nearly along the row" in too_long.warnings[0]
+    assert "runs along part of the row" in too_long.warnings[0]
 
 
 def test_a_slant_of_a_run_within_one_plank_stays() -> None:

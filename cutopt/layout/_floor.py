@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from cutopt.errors import JobError, Problem
 from cutopt.layout._notices import notices
 from cutopt.layout._rooms import MAX_ROWS, RoomRows, rows_of
-from cutopt.layout._strips import Span
+from cutopt.layout._spans import RunEnd, Span
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Job, Room
 
@@ -25,9 +25,10 @@ def lay_out(job: Job) -> Floor:
 
     A slant is what an end takes off the shorter long edge of its piece, seen between the run's
     lowest and highest level. An end that comes to a tip there (a wall along the row, to which
-    planks are ripped) takes nothing off. Nor does one that would take so much off that no plank
-    holds it and a minimum piece besides: pieces there are ripped to the wall, one after another;
-    a warning says so.
+    planks are ripped) takes nothing off. Where the end wall leaves no plank room for a minimum
+    piece besides, or where what is taken off is a jog or a wall along the row and a minimum piece
+    fits beside it, pieces are ripped or notched to the wall: the slant is 0 and a warning says so.
+    (Nothing published covers these; a run within one plank keeps its slants.)
 
     Raises ``JobError`` with every room that cannot be laid out.
     """
@@ -82,13 +83,14 @@ def _numbered(room: Room, room_rows: RoomRows, rows_before: int, job: Job) -> It
                 offset=span.left,
                 length=span.length,
                 width=row.width,
-                left_slant=_held(span.left_slant, span, job),
-                right_slant=_held(span.right_slant, span, job),
+                left_slant=_held(span.left_end, span, job),
+                right_slant=_held(span.right_end, span, job),
                 area2=span.area2,
             )
 
 
-def _held(slant: int, span: Span, job: Job) -> int:
-    """Return the slant if a plank can hold it and a minimum piece, or the run is one piece; else 0."""
-    plank = job.plank.length
-    return slant if span.length <= plank or abs(slant) + job.rules.min_piece <= plank else 0
+def _held(end: RunEnd, span: Span, job: Job) -> int:
+    """Return the slant that the piece at an end has to hold, or 0 when pieces are ripped to the wall."""
+    size, plank, min_piece = abs(end.slant), job.plank.length, job.rules.min_piece
+    too_long = size >= min_piece if end.along else size + min_piece > plank
+    return 0 if too_long and span.length > plank else end.slant

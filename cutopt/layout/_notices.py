@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 
 from cutopt.layout._rooms import RoomRows
-from cutopt.layout._strips import Span
+from cutopt.layout._spans import Span
 from cutopt.model.floor import Run
 from cutopt.model.job import Job, Room, Rules
 
@@ -19,8 +19,8 @@ _SLANT = (
     "that piece must be longer by as much"
 )
 _TAPER = (
-    "a wall runs so nearly along the row that no one plank reaches across it; rip the planks "
-    "to it there, and mind that the minimum piece holds for their longer edge only"
+    "a wall runs along part of the row; rip or notch the planks to it there, and mind that "
+    "the minimum piece holds for their longer edge only"
 )
 
 
@@ -38,14 +38,14 @@ def notices(room: Room, room_rows: RoomRows, runs: Sequence[Run], job: Job) -> I
 
 def _tests(rules: Rules, *, computed: bool) -> Iterator[tuple[_Test, str]]:
     yield lambda run, _: run.length < rules.min_piece, _SHORT
-    yield lambda run, _: _largest(run) >= max(rules.min_piece, 1), _SLANT
-    yield lambda run, span: _largest(run) < _largest(span), _TAPER
+    yield lambda run, _: max(map(abs, _slants(run))) >= max(rules.min_piece, 1), _SLANT
+    yield lambda run, span: _slants(run) != (span.left_end.slant, span.right_end.slant), _TAPER
     if computed:
         yield lambda _, span: span.height < rules.min_rip, _SLIVER
 
 
-def _largest(ends: Run | Span) -> int:
-    return max(abs(ends.left_slant), abs(ends.right_slant))
+def _slants(run: Run) -> tuple[int, int]:
+    return run.left_slant, run.right_slant
 
 
 def _rows(numbers: Iterable[int]) -> str:

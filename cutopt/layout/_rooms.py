@@ -8,7 +8,8 @@ from itertools import chain, pairwise
 from cutopt.errors import JobError, Problem
 from cutopt.layout._bands import Bands, divide
 from cutopt.layout._inset import floor_areas, nothing_left
-from cutopt.layout._strips import Span, cut_rows
+from cutopt.layout._spans import Span
+from cutopt.layout._strips import cut_rows
 from cutopt.model.floor import RoomEdges
 from cutopt.model.job import Job, OutlineRoom, Room, RowSpec, RowsRoom, SizeRoom
 
