@@ -154,13 +154,15 @@ def _value(key: str, value: int | str, source: Source) -> UsualValue:
 
 
 def _stagger(kind: PlankKind, unit: Unit, plank_length: Ticks, plank_width: Ticks) -> UsualValue:
-    """Return the kind's stagger; wood goes by plank width, and by three widths where the plank is long."""
+    """Return the kind's stagger; wood goes by plank width, engineered wood by three widths where planks are long."""
     key = "rules.stagger"
     if kind in _STAGGER:
         return _STAGGER[kind].usual(key, unit)
     fitting = (length for below, length in _WOOD_STAGGER_BY_WIDTH if plank_width < below)
     by_width = next(fitting, _WIDE_WOOD_STAGGER).usual(key, unit)
     three_widths = 3 * plank_width
+    if kind is PlankKind.SOLID_STRIP:
+        return by_width
     if by_width.number < three_widths and 4 * three_widths <= plank_length:
         return _value(key, three_widths, of.WOOD_THREE_WIDTHS)
     return by_width
