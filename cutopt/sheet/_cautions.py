@@ -1,0 +1,30 @@
+"""Short cautions for the work itself."""
+
+from cutopt.model.job import PlankKind
+from cutopt.model.plan import Plan
+from cutopt.sheet._text import heading, wrap
+
+__all__ = ["cautions"]
+
+# Sources: 29 CFR 1926.1101 (asbestos: presumed in resilient floors and their adhesive in buildings of 1980
+# and earlier), 40 CFR 745 subpart E (lead: homes built before 1978), 29 CFR 1926.1153 (silica dust), the NIOSH
+# lifting equation (a box of 40 to 60 lb off the floor is above what one person should lift). Knives: common
+# practice, no source.
+_OLD_FLOORS = (
+    "Old resilient floors and black adhesive, laid about 1980 or before, may hold asbestos: do not sand, scrape "
+    "or break them; have them tested first. Paint in homes built before 1978 may hold lead."
+)
+_LIFTING = "Boxes are heavy: carry them in two, or half full. Knee pads, and breaks."
+_KNIFE = "Knife: fresh blade, cut away from the body and the holding hand, shut it when you lay it down."
+_SAW = "Saw: eye and ear protection, the plank clamped, hands clear of the blade. Dust: cut outdoors or with a vacuum."
+_GRINDING = "Grinding concrete makes silica dust: use a shroud and a fine-dust vacuum."
+_KNIFE_CUT = {PlankKind.GLUE_DOWN_VINYL, PlankKind.CLICK_VINYL}
+
+
+def cautions(plan: Plan) -> list[str]:
+    """Return what to mind before the first cut."""
+    tools = {True: [_KNIFE], False: [_SAW]}.get(plan.plank.kind in _KNIFE_CUT, [])
+    if plan.plank.kind is None:
+        tools = [_KNIFE, _SAW]
+    texts = [*tools, _OLD_FLOORS, _GRINDING, _LIFTING]
+    return [*heading("Mind"), *(line for text in texts for line in wrap(text, first="  - "))]

@@ -1,0 +1,164 @@
+"""Where each piece lies on its plank, what it is in its run, and where the plank's other parts go."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from cutopt.model.job import Lay
+from cutopt.model.plan import CutPlank, End, Keeps, LaidRun, Part, Piece, Plan
+from cutopt.units import Ticks
+
+__all__ = ["Side", "Spot", "length_of", "row_name", "spots"]
+
+Side: TypeAlias = Literal["left", "right"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """One piece: its part of the run, and its place on the plank.
+
+    ``side`` is the factory end it is measured from (``"left"`` or ``"right"``); the piece lies between
+    ``near`` and ``far``, in ticks from that end, so ``near`` is 0 where the piece keeps that end.
+    ``turned`` says that it is laid the other way round. ``before`` and ``after`` name the places in
+    the rows which the plank gave a piece to before this one, and will give one to after it.
+    ``exact`` says that what remains of the plank is this piece, without a cut; ``uncut`` that it is the
+    whole plank.
+    """
+
+    piece: Piece
+    part: Part
+    side: Side
+    near: Ticks
+    far: Ticks
+    turned: bool = False
+    exact: bool = False
+    uncut: bool = False
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    over: Ticks = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A piece with its part of the run; ``turn`` is its turn in the order of laying."""
+
+    turn: int
+    piece: Piece
+    part: Part
+
+
+def row_name(row: LaidRun) -> str:
+    """Return how a run is called, from its pieces' ids: ``12``, or ``12b`` for the second run of a row."""
+    return _row_of(row.pieces[0])
+
+
+def _row_of(piece: Piece) -> str:
+    return piece.id.rpartition(".")[0]
+
+
+def length_of(plank: CutPlank, plan: Plan) -> Ticks:
+    """Return a plank's own length in ticks: the job's unless it says otherwise."""
+    return plan.plank.length if plank.length is None else plank.length
+
+
+def spots(plan: Plan) -> Mapping[str, Spot]:
+    """Return the spot of every piece of the plan by the piece's id."""
+    laid = {item.piece.id: item for item in _laid(plan)}
+    found = {}
+    for plank in plan.planks:
+        for spot in _on_plank(plank, [laid[piece] for piece in plank.pieces], plan):
+            found[spot.piece.id] = spot
+    return found
+
+
+def _laid(plan: Plan) -> Iterator[_Laid]:
+    backwards = plan.rules.lay is Lay.RIGHT_TO_LEFT
+    whole = {plank.plank: length_of(plank, plan) for plank in plan.planks}
+    turn = 0
+    for row in plan.rows:
+        in_order = row.pieces[::-1] if backwards else row.pieces
+        for nth, piece in enumerate(in_order):
+            turn += 1
+            yield _Laid(turn, piece, _part(row, nth, piece, whole[piece.plank]))
+
+
+def _part(row: LaidRun, nth: int, piece: Piece, whole: Ticks) -> Part:
+    if len(row.pieces) == 1:
+        return Part.SINGLE
+    if piece.length == whole:
+        return Part.WHOLE
+    return Part.STARTER if nth == 0 else Part.END
+
+
+def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]:
+    """Yield the spots of one plank's pieces, from its left end."""
+    starts = _starts(plank, parts, plan)
+    whole = length_of(plank, plan)
+    gap = _gap_before(plank, parts)
+    in_turn = sorted(parts, key=lambda item: item.turn)
+    over = sum(offcut.length for offcut in plank.offcuts)
+    for nth, (item, start) in enumerate(zip(parts, starts, strict=True)):
+        stop = start + item.piece.length
+        from_left = nth < gap
+        turn = in_turn.index(item)
+        yield Spot(
+            piece=item.piece,
+            part=item.part,
+            side="left" if from_left else "right",
+            near=start if from_left else whole - stop,
+            far=stop if from_left else whole - start,
+            turned=_is_turned(item, from_left=from_left),
+            exact=item is in_turn[-1] and _used_up(plank, parts, plan),
+            uncut=item.piece.length == whole,
+            before=tuple(_place(other) for other in in_turn[:turn]),
+            after=tuple(_place(other) for other in in_turn[turn + 1 :]),
+            over=over,
+        )
+
+
+def _used_up(plank: CutPlank, parts: list[_Laid], plan: Plan) -> bool:
+    used = sum(item.piece.length for item in parts) + (len(parts) - 1) * plan.plank.kerf
+    return used == length_of(plank, plan)
+
+
+def _gap_before(plank: CutPlank, parts: list[_Laid]) -> int:
+    """Return how many pieces lie left of the leftover (or of the last cut where nothing is left)."""
+    if any(offcut.keeps is Keeps.LEFT for offcut in plank.offcuts):
+        return 0
+    if any(offcut.keeps is Keeps.RIGHT for offcut in plank.offcuts) or not _keeps_factory(parts[-1]):
+        return len(parts)
+    if len(parts) > 1 and _keeps_factory(parts[0]):
+        return len(parts) - 1
+    return 0 if parts[-1].piece.left is End.CUT else len(parts)
+
+
+def _keeps_factory(item: _Laid) -> bool:
+    return End.FACTORY in (item.piece.left, item.piece.right)
+
+
+def _starts(plank: CutPlank, parts: list[_Laid], plan: Plan) -> list[Ticks]:
+    """Return where each piece begins, in ticks from the plank's left end."""
+    gap, kerf = _gap_before(plank, parts), plan.plank.kerf
+    starts, at = [], 0
+    for item in parts[:gap]:
+        starts.append(at)
+        at += item.piece.length + kerf
+    at = length_of(plank, plan)
+    right = []
+    for item in reversed(parts[gap:]):
+        at -= item.piece.length
+        right.append(at)
+        at -= kerf
+    return [*starts, *reversed(right)]
+
+
+def _is_turned(item: _Laid, *, from_left: bool) -> bool:
+    """Say whether a piece's factory end lies on the other side in the row than on the plank."""
+    ends = (item.piece.left, item.piece.right)
+    return ends == ((End.CUT, End.FACTORY) if from_left else (End.FACTORY, End.CUT))
+
+
+def _place(item: _Laid) -> str:
+    """Return a place in the rows: ``row 9, start``."""
+    name = {Part.STARTER: "start", Part.END: "end", Part.SINGLE: "single", Part.WHOLE: "whole"}[item.part]
+    return f"row {_row_of(item.piece)}, {name}"

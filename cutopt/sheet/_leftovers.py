@@ -1,0 +1,48 @@
+"""What is left of the planks, long pieces first."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from cutopt.model.plan import Keeps, Plan
+from cutopt.sheet._lengths import Lengths
+from cutopt.sheet._text import heading, label_rows, wrap
+from cutopt.units import Ticks
+
+__all__ = ["leftovers"]
+
+_KEPT = {
+    Keeps.LEFT: "left end",
+    Keeps.RIGHT: "right end",
+    Keeps.BOTH: "both ends",
+    Keeps.NONE: "no factory end",
+}
+
+
+def leftovers(plan: Plan) -> list[str]:
+    """Return the leftovers with their lengths and the factory end each keeps."""
+    show = Lengths.of(plan).show
+    usable: list[tuple[str, str]] = []
+    short: list[str] = []
+    for (length, keeps), planks in _groups(plan):
+        many = f"{len(planks)} x {show(length)}"
+        if length >= plan.rules.min_piece:
+            usable.append((many, f"keeps {_KEPT[keeps]}, of {_planks(planks)}"))
+        else:
+            short.append(f"{many} ({_KEPT[keeps]})")
+    lines = [*heading("Left over"), *label_rows(usable)]
+    if short:
+        lines += wrap(f"Shorter than the minimum piece: {', '.join(short)}.", first="  ")
+    return lines if usable or short else [*lines, "  Nothing: every plank is used up."]
+
+
+def _groups(plan: Plan) -> list[tuple[tuple[Ticks, Keeps], list[int]]]:
+    """Return the planks by length and kept end of their leftover, the longest first."""
+    groups: defaultdict[tuple[Ticks, Keeps], list[int]] = defaultdict(list)
+    for plank in plan.planks:
+        for offcut in plank.offcuts:
+            groups[offcut.length, offcut.keeps].append(plank.plank)
+    return sorted(groups.items(), key=lambda item: (-item[0][0], item[0][1]))
+
+
+def _planks(planks: Sequence[int]) -> str:
+    return ("plank " if len(planks) == 1 else "planks ") + ", ".join(map(str, planks))

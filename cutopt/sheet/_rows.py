@@ -1,0 +1,201 @@
+"""The cut sheet itself: what is laid, row by row."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from cutopt.model.job import Lay
+from cutopt.model.plan import End, LaidRun, Part, Piece, Plan
+from cutopt.sheet._cuts import Spot, row_name, spots
+from cutopt.sheet._lengths import Lengths
+from cutopt.sheet._text import heading, pad, shorten, wrap
+
+__all__ = ["cut_sheet"]
+
+_HEADS = ("piece", "what", "length", "plank, part", "wall", "other part")
+_PLACES_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """What every line of the cut sheet needs: where the pieces lie, and the widths of the columns."""
+
+    plan: Plan
+    lengths: Lengths
+    spots: Mapping[str, Spot]
+    widths: tuple[int, ...]
+
+    def line(self, *cells: str) -> list[str]:
+        """Return one line of cells; the last wraps beneath itself."""
+        first = "  ".join(pad(cell, width) for cell, width in zip(cells, self.widths, strict=False))
+        return wrap(cells[-1], first=f"  {first}  ")
+
+
+def cut_sheet(plan: Plan, marks: Mapping[int, Sequence[str]]) -> list[str]:
+    """Return the lines of the cut sheet; ``marks`` are warnings to print under a row, by its number."""
+    table = _table(plan)
+    lines = [*heading("Cut sheet"), *_legend(table)]
+    runs_in_row = Counter(row.run.row for row in plan.rows)
+    for room, group in groupby(plan.rows, key=lambda row: row.run.room):
+        rows = list(group)
+        lines += ["", *_room_heading(room, rows), *table.line(*_HEADS)]
+        for row in rows:
+            lines.append(_row_heading(row, table, several=runs_in_row[row.run.row] > 1))
+            for mark in marks.get(row.run.row, ()) if row.run.run == 1 else ():
+                lines += wrap(mark, first="  !! ")
+            for part in _parts(row, table):
+                lines += part
+    return lines
+
+
+def _table(plan: Plan) -> _Table:
+    lengths = Lengths.of(plan)
+    where = spots(plan)
+    cut = [spot.piece for spot in where.values() if not _is_counted(spot)]
+    widths = (
+        max((len(piece.id) for piece in cut), default=0),
+        len(Part.END),
+        max((len(lengths.show(piece.length)) for piece in cut), default=0),
+        len(str(len(plan.planks))) + len(" right part"),
+        len("right"),
+    )
+    heads = (max(width, len(head)) for width, head in zip(widths, _HEADS, strict=False))
+    return _Table(plan=plan, lengths=lengths, spots=where, widths=tuple(heads))
+
+
+def _is_counted(spot: Spot) -> bool:
+    """Say whether a piece is a whole plank, laid without a cut."""
+    return spot.part is Part.WHOLE and End.CUT not in (spot.piece.left, spot.piece.right)
+
+
+def _legend(table: _Table) -> list[str]:
+    return [line for text in _legend_texts(table) for line in wrap(text)]
+
+
+def _legend_texts(table: _Table) -> Iterator[str]:
+    plan, show = table.plan, table.lengths.show
+    yield (
+        "Pieces are numbered row.piece in the order laid. Left and right are as on the drawing, "
+        "with the first row at the bottom."
+    )
+    if plan.rules.lay is Lay.RIGHT_TO_LEFT:
+        yield "Every row is laid from right to left."
+    blade = f"so that the blade ({show(plan.plank.kerf)}) eats into the other side"
+    knife = "with nothing lost at the cut"
+    yield (
+        "Mark the length on the plank: for a left part from its left factory end, for a right part from its "
+        f"right factory end. Cut just beyond the mark, {blade if plan.plank.kerf else knife}. The cut end goes "
+        "to the wall named; factory end meets factory end."
+    )
+    yield (
+        "Write its place on every rest that goes to another row; a rest with no place named is left over. "
+        '"Uncut": the rest is that piece already.'
+    )
+    yield from _legend_of_some(table)
+
+
+def _legend_of_some(table: _Table) -> Iterator[str]:
+    """Yield what only some plans need told."""
+    if any(spot.turned for spot in table.spots.values()):
+        yield '"Turn round": lay that piece the other way round than it lay on its plank.'
+    if any(row.run.width < table.plan.plank.width for row in table.plan.rows):
+        yield (
+            "Rip a first or last row on the long side that faces the wall; crosscut before you rip, so that the "
+            "rest keeps its full width."
+        )
+
+
+def _room_heading(room: str, rows: Sequence[LaidRun]) -> list[str]:
+    first, last = rows[0].run.row, rows[-1].run.row
+    which = f"row {first}" if first == last else f"rows {first} to {last}"
+    return [f"{shorten(room, 56)}, {which}"]
+
+
+def _row_heading(row: LaidRun, table: _Table, *, several: bool) -> str:
+    run, show = row.run, table.lengths.show
+    starts = f", left end at {show(run.offset)}" if several else ""
+    ripped = f", ripped to {show(run.width)}" if run.width < table.plan.plank.width else ""
+    return f"Row {row_name(row)}: {show(run.length)}{starts}{ripped}"
+
+
+def _parts(row: LaidRun, table: _Table) -> Iterator[list[str]]:
+    """Yield the lines of each piece in the order laid, whole planks counted."""
+    backwards = table.plan.rules.lay is Lay.RIGHT_TO_LEFT
+    pieces = row.pieces[::-1] if backwards else row.pieces
+    for counted, group in groupby((table.spots[piece.id] for piece in pieces), key=_is_counted):
+        if counted:
+            count = len(list(group))
+            yield table.line("", "1 whole plank" if count == 1 else f"{count} whole planks", "")[:1]
+        else:
+            for spot in group:
+                yield _piece_lines(spot, table)
+
+
+def _piece_lines(spot: Spot, table: _Table) -> list[str]:
+    piece = spot.piece
+    return [
+        *table.line(
+            piece.id,
+            _what(spot),
+            table.lengths.show(piece.length).rjust(table.widths[2]),
+            f"{piece.plank:>{len(str(len(table.plan.planks)))}} {_part_of_plank(spot)}",
+            _wall(spot),
+            _other(spot, table),
+        ),
+        *(line for text in _slants(piece, table) for line in wrap(text, first=" " * 4)),
+    ]
+
+
+def _what(spot: Spot) -> str:
+    """Return what a piece is; a whole plank with a slanted end is named by its wall."""
+    if spot.part is Part.SINGLE:
+        return "single"
+    if spot.part is not Part.WHOLE:
+        return spot.part
+    return Part.STARTER if spot.piece.id.endswith(".1") else Part.END
+
+
+def _part_of_plank(spot: Spot) -> str:
+    if spot.uncut:
+        return "whole"
+    return f"{spot.side} part" if spot.near == 0 else "middle"
+
+
+def _wall(spot: Spot) -> str:
+    if spot.part is Part.SINGLE:
+        return "both"
+    return "left" if spot.piece.left is End.CUT else "right"
+
+
+def _other(spot: Spot, table: _Table) -> str:
+    return "; ".join(_other_parts(spot, table))
+
+
+def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
+    show = table.lengths.show
+    if spot.before:
+        yield f"from {spot.before[-1]}" + (", uncut" if spot.exact else "")
+    if spot.near:
+        yield f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
+    if spot.turned:
+        yield "turn round"
+    if spot.after:
+        more = len(spot.after) - _PLACES_NAMED
+        yield (
+            "rest to " + " and ".join(spot.after[:_PLACES_NAMED]) + (f" and {more} more" if more > 0 else "")
+        )
+    elif spot.over and not spot.before:
+        yield "rest left over"
+
+
+def _slants(piece: Piece, table: _Table) -> Iterator[str]:
+    """Yield what a slanted end takes off one long edge (a slant counts x at the far edge less x at the near)."""
+    for side, slant, far_is_shorter in (
+        ("left", piece.left_slant, piece.left_slant > 0),
+        ("right", piece.right_slant, piece.right_slant < 0),
+    ):
+        if slant:
+            edge = "far" if far_is_shorter else "near"
+            shorter = table.lengths.show(abs(slant))
+            yield f"{side} end slants: {edge} long edge {shorter} shorter than the length given"
