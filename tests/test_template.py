@@ -91,7 +91,7 @@ def test_the_questions_fill_the_answers():
     ("field", "text", "message"),
     [
         ("length", "0", "no length - give one above zero"),
-        ("length", "-3", "is negative - measure from the other side: a length is 0 or more"),
+        ("length", "-3", "is negative - a length is 0 or more: check the sign"),
         ("per_box", "0", "not a count - give a whole number of 1 or more"),
         ("per_box", "8.5", "not a count - give a whole number of 1 or more"),
         ("per_box", "9" * 5000, "not a count - give a whole number of 1 or more"),

@@ -9,7 +9,7 @@ from pathlib import Path
 from cutopt.jobfile._build import build_job
 from cutopt.jobfile._checks import check_values
 from cutopt.jobfile._read import read_values
-from cutopt.jobfile._report import Report, shown
+from cutopt.jobfile._report import Report, shown, visible
 from cutopt.jobfile._table import LengthReader
 from cutopt.model.job import Job
 
@@ -24,7 +24,7 @@ def read_job(path: Path) -> Job:
 
     Raises JobError with every problem found, UnsupportedError when the job asks for what is not built.
     """
-    where = shown(str(path))[1:-1]
+    where = visible(str(path))
     return parse_job(_text(path, Report(where)), where)
 
 
@@ -89,7 +89,7 @@ def _placed(message: str, text: str) -> tuple[str, str]:
     """Part the TOML reader's message into its reason and its place."""
     found = re.fullmatch(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)", message, re.DOTALL)
     if found is None:
-        return shown(message)[1:-1], ""
-    reason = shown(found[1][:1].lower() + found[1][1:])[1:-1]
+        return visible(message), ""
+    reason = visible(found[1][:1].lower() + found[1][1:])
     line = found[2] or str(text.count("\n") + 1)
     return reason, f"line {line}, column {found[3]}" if found[3] else f"line {line}, the end"

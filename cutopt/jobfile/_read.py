@@ -24,14 +24,13 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
     lengths.unit_is_wrong = "unit" in top and lengths.unit is None
     title = top.line("title")
     top.require("plank", "describe the plank in a [plank] table: kind, length, width, per_box")
-    sections = {
-        "plank": top.table("plank", _PLANK_KEYS + _rule_keys("plank"), "write a [plank] table"),
-        "rules": top.table("rules", _rule_keys("rules"), "write a [rules] table"),
-        "order": top.table("order", _rule_keys("order"), "write an [order] table"),
-    }
-    plank = _plank(sections["plank"], described=top.has_table("plank"))
-    rules = {entry.key: value for entry in RULES if (value := _rule(sections, entry)) is not None}
-    keys = frozenset(entry.key for entry in RULES if _key(entry) in sections[_section(entry)])
+    plank_table = top.table("plank", _PLANK_KEYS + _rule_keys("plank"), "write a [plank] table")
+    plank = _plank(plank_table, described=top.has_table("plank"))
+    sections = [_section(plank_table)]
+    sections += [
+        _section(top.table(name, _rule_keys(name), f"write a [{name}] table")) for name in ("rules", "order")
+    ]
+    rules = {key: value for section in sections for key, value in section.items()}
     rooms = read_rooms(top)
     lengths.report_missing_unit()
     unit = lengths.unit or lengths.units_met.get("plank.length")
@@ -40,22 +39,25 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
         unit=unit,
         describes_plank=top.has_table("plank"),
         plank=plank,
-        rules=rules,
-        keys=keys,
+        rules={key: value for key, value in rules.items() if value is not None},
+        keys=frozenset(rules),
         rooms=rooms,
     )
 
 
-def _section(entry: Rule) -> str:
-    return entry.key.partition(".")[0]
+def _section(table: Table) -> dict[str, RuleValue | None]:
+    """Return the rules a section names, by job key; None for a value that is wrong."""
+    entries = [entry for entry in RULES if _section_and_key(entry)[0] == table.place]
+    return {entry.key: _rule(table, entry) for entry in entries if _section_and_key(entry)[1] in table}
 
 
-def _key(entry: Rule) -> str:
-    return entry.key.partition(".")[2]
+def _section_and_key(entry: Rule) -> tuple[str, str]:
+    section, _, key = entry.key.partition(".")
+    return section, key
 
 
 def _rule_keys(section: str) -> tuple[str, ...]:
-    return tuple(_key(entry) for entry in RULES if _section(entry) == section)
+    return tuple(key for of, key in map(_section_and_key, RULES) if of == section)
 
 
 def _unit(top: Table) -> Unit | None:
@@ -87,8 +89,8 @@ def _plank(table: Table, *, described: bool) -> PlankValues:
     )
 
 
-def _rule(sections: Mapping[str, Table], entry: Rule) -> RuleValue | None:
-    table, key = sections[_section(entry)], _key(entry)
+def _rule(table: Table, entry: Rule) -> RuleValue | None:
+    _, key = _section_and_key(entry)
     match entry.measure:
         case Measure.LENGTH:
             return table.length(key, above_zero=entry.key in _ABOVE_ZERO)

@@ -8,7 +8,7 @@ from typing import Never
 
 from cutopt.errors import JobError, Problem
 
-__all__ = ["Report", "nearest", "one_of", "printable", "shown", "step"]
+__all__ = ["Report", "nearest", "one_of", "printable", "shown", "step", "visible"]
 
 _LONGEST_SHOWN = 60
 _LARGEST_SHOWN_BITS = 200
@@ -64,8 +64,13 @@ def shown(value: object) -> str:
     return _shortened(text.lower() if isinstance(value, bool | Decimal) else text)
 
 
+def visible(text: str) -> str:
+    """Return a text whole, its control characters escaped."""
+    return "".join(glyph if printable(glyph) else _escaped(glyph) for glyph in text)
+
+
 def _quoted(text: str) -> str:
-    safe = "".join(glyph if printable(glyph) else _escaped(glyph) for glyph in text[: 2 * _LONGEST_SHOWN])
+    safe = visible(text[: 2 * _LONGEST_SHOWN])
     if '"' in safe and "'" not in safe:
         return f"'{safe}'"
     return '"' + safe.replace('"', '\\"') + '"'

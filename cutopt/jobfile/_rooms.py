@@ -77,7 +77,10 @@ def _outline_room(table: Table, name: str) -> OutlineRoom | None:
     if not items:
         return None
     if not _MIN_CORNERS <= len(items) <= _MAX_CORNERS:
-        table.wrong("outline", f"has {len(items)} corners", f"give {_MIN_CORNERS} to {_MAX_CORNERS} corners")
+        place = step(table.place, "outline")
+        table.report.add(
+            f"found {len(items)} corners", place, f"give {_MIN_CORNERS} to {_MAX_CORNERS} corners"
+        )
         return None
     corners = [_corner(table, place, entry) for place, entry in items]
     sound = tuple(corner for corner in corners if corner is not None)

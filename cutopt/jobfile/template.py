@@ -264,7 +264,9 @@ def _ticks(ticks: Ticks, unit: Unit) -> str:
     """Return a usual length: in the tape's small unit, bare where that is the job's."""
     small = Unit.MM if unit.is_metric else Unit.IN
     number = format_length(ticks, small, ticks or None, mark=False)
-    if number.startswith("~"):  # a length from a metric plank in an inch job: only millimetres write it exactly
+    if number.startswith(
+        "~"
+    ):  # a length from a metric plank in an inch job: only millimetres write it exactly
         small, number = Unit.MM, format_length(ticks, Unit.MM, ticks, mark=False)
     return number if small is unit and number.isdigit() else _text(f"{number} {small}")
 

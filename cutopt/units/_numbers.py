@@ -41,7 +41,7 @@ def exact_number(value: float | Decimal | Fraction) -> Fraction:
     if isinstance(value, Decimal):
         value = _bounded_decimal(value)
     if value < 0:
-        raise LengthError("is negative", "measure from the other side: a length is 0 or more")
+        raise LengthError("is negative", "a length is 0 or more: check the sign")
     return Fraction(value)
 
 

@@ -163,7 +163,7 @@ def _in_ticks(number: Fraction, unit: Unit) -> Measure:
 def _why_not(plain: str) -> LengthError:
     """Return the reason for the commonest slips, or a general one."""
     if plain.startswith("-"):
-        return LengthError("is negative", "measure from the other side: a length is 0 or more")
+        return LengthError("is negative", "a length is 0 or more: check the sign")
     if re.match(r"[+-]?(nan|inf|infinity)\b", plain):
         return LengthError("is not a finite number", "give a number that a tape can show")
     if "," in plain:
