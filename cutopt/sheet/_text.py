@@ -12,13 +12,13 @@ _LONGEST_TEXT = 500
 _UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
-def clean(text: str) -> str:
+def clean(text: str, *, longest: int = _LONGEST_TEXT) -> str:
     r"""Return ``text`` on one line with nothing in it that a terminal would act on.
 
     White space becomes single blanks; control characters, escapes and marks that turn the writing
-    direction are spelled out (``\x1b``, ``\u202e``).
+    direction are spelled out (``\x1b``, ``\u202e``). More than ``longest`` characters are cut off.
     """
-    plain = " ".join(text[:_LONGEST_TEXT].split())
+    plain = " ".join(text[:longest].split())
     return "".join(_spelled(char) if unicodedata.category(char) in _UNSEEN else char for char in plain)
 
 

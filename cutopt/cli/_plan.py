@@ -1,0 +1,100 @@
+"""The ``plan`` command: a job file in, a checked and numbered cut sheet out."""
+
+import sys
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from cutopt.check import describe
+from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
+from cutopt.cli._watch import watching
+from cutopt.errors import JobError, NoPlanInTimeError, Problem
+from cutopt.jobfile import parse_job, read_job
+from cutopt.model.job import Job
+from cutopt.pipeline import Planned, plan_job
+from cutopt.planfile import write_plan
+from cutopt.planner import Limits
+from cutopt.sheet import render_csv, render_sheet, summary
+from cutopt.units import format_length
+
+__all__ = ["PlanOptions", "run_plan"]
+
+_STOPPED = "Stopped by Ctrl-C: this is the best plan found until then, checked like any other."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanOptions:
+    """What the user asked for; ``json`` and ``csv`` are files, ``-`` for stdout."""
+
+    job: str
+    json: str | None
+    csv: str | None
+    seconds: float
+    seed: int
+    quiet: bool
+    best_effort: bool
+
+
+def run_plan(options: PlanOptions) -> int:
+    """Plan the job, write its files, print the sheet; return the exit status."""
+    targets = [
+        Target(option=option, file=file)
+        for option, file in (("--json", options.json), ("--csv", options.csv))
+        if file is not None
+    ]
+    check_targets(targets, options.job)
+    job = _read(options.job)
+    planned = _search(job, options)
+    texts = {"--json": write_plan, "--csv": render_csv}
+    results = [(target, texts[target.option](planned.plan)) for target in targets]
+    write_files((target, text) for target, text in results if not target.is_stdout)
+    printed = [text for target, text in results if target.is_stdout]
+    emit(printed[0] if printed else _sheet(planned, job, quiet=options.quiet))
+    for target in targets:
+        if not target.is_stdout and not options.quiet:
+            note(f"wrote {target.file}")
+    return 1 if planned.breaches else 0
+
+
+def _read(file: str) -> Job:
+    if file != STDOUT:
+        return read_job(Path(file))
+    try:
+        return parse_job(sys.stdin.buffer.read().decode("utf-8-sig"), "standard input")
+    except UnicodeDecodeError:
+        problem = Problem(what="this is not UTF-8 text", where="standard input", remedy="save it as UTF-8")
+        raise JobError(problem) from None
+
+
+def _search(job: Job, options: PlanOptions) -> Planned:
+    limits = Limits(seconds=options.seconds, seed=options.seed, best_effort=options.best_effort)
+    with watching(options.seconds, quiet=options.quiet) as watch:
+        try:
+            planned = plan_job(job, limits, watch)
+        except NoPlanInTimeError:
+            if watch.interrupted:
+                raise KeyboardInterrupt from None
+            raise
+    if watch.interrupted and not planned.plan.note:
+        return replace(planned, plan=replace(planned.plan, note=_STOPPED))
+    return planned
+
+
+def _sheet(planned: Planned, job: Job, *, quiet: bool) -> str:
+    if quiet:
+        return f"{summary(planned.plan)}\n"
+    return render_sheet(planned.plan, job, planned.floor, _breaches(planned))
+
+
+def _breaches(planned: Planned) -> Mapping[int, list[str]]:
+    """Return the breaches of a best-effort plan in words, each under the last of its rows."""
+    plan = planned.plan
+
+    def length(ticks: int) -> str:
+        return format_length(ticks, plan.unit, plan.rules.cut_step)
+
+    found: defaultdict[int, list[str]] = defaultdict(list)
+    for finding in planned.breaches:
+        found[max(finding.rows, default=plan.rows[-1].run.row)].append(describe(finding, length))
+    return found

@@ -1,0 +1,114 @@
+"""The commands and their options; each loads what it needs only when it runs."""
+
+import math
+from typing import Annotated
+
+import typer
+
+from cutopt import __version__
+from cutopt.cli._errors import guarded
+
+__all__ = ["app", "main"]
+
+app = typer.Typer(
+    name="cutopt",
+    help="Plan the cuts of a plank floor: fewest planks under the trade's rules, proved and checked.",
+    epilog="Exit status: 0 done, 1 the rules cannot all be met or check found breaches, 2 wrong usage, "
+    "3 a file is wrong, 4 no plan found in time, 70 a bug of ours, 130 stopped by Ctrl-C.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+def main() -> None:
+    """Run the command line and leave with its exit status."""
+    guarded(app)
+
+
+def _show_version(wanted: bool) -> None:  # noqa: FBT001 - typer hands an option to its callback so
+    if wanted:
+        typer.echo(f"cutopt {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _common(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Take the options that come before a command."""
+
+
+def _seconds(seconds: float) -> float:
+    if not (math.isfinite(seconds) and seconds > 0):
+        raise typer.BadParameter(f"{seconds:g} is no time to search; give seconds above zero, such as 10.")
+    return seconds
+
+
+@app.command()
+def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The job file (TOML); - reads it from stdin.")],
+    *,
+    json: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write the plan as JSON; - prints it.")
+    ] = None,
+    csv: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write the pieces for a spreadsheet; - prints them.")
+    ] = None,
+    time_limit: Annotated[
+        float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
+    ] = 10.0,
+    seed: Annotated[
+        int, typer.Option(metavar="N", min=0, max=2**31 - 1, help="Start of the random choices.")
+    ] = 0,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", help="Print one line in place of the sheet, and no progress.")
+    ] = False,
+    best_effort: Annotated[
+        bool,
+        typer.Option(
+            "--best-effort",
+            help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
+        ),
+    ] = False,
+) -> None:
+    """Plan a job: print the numbered cut sheet and the boxes to order."""
+    from cutopt.cli._plan import PlanOptions, run_plan  # noqa: PLC0415 - the solver is slow to load
+
+    options = PlanOptions(
+        job=job,
+        json=json,
+        csv=csv,
+        seconds=time_limit,
+        seed=seed,
+        quiet=quiet,
+        best_effort=best_effort,
+    )
+    raise typer.Exit(run_plan(options))
+
+
+@app.command()
+def check(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A plan file (JSON); - reads it from stdin.")],
+) -> None:
+    """Judge a plan file: every rule and every total, recomputed."""
+    from cutopt.cli._check import run_check  # noqa: PLC0415 - loads only when used
+
+    raise typer.Exit(run_check(file))
+
+
+@app.command()
+def new(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The job file to write; - prints it.")],
+    *,
+    yes: Annotated[bool, typer.Option("--yes", help="Ask nothing; write the commented template.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Write over a file that is there.")] = False,
+) -> None:
+    """Write a commented job file, asking a few questions."""
+    from cutopt.cli._new import run_new  # noqa: PLC0415 - loads only when used
+
+    raise typer.Exit(run_new(file, yes=yes, force=force))
