@@ -168,6 +168,7 @@ def test_floats_are_exact():
         ("0.02", Fraction(1, 50)),
         ('"2.5 %"', Fraction(1, 40)),
         ("0", 0),
+        ("1e-999999999", 0),
         ('"0.1"', Fraction(1, 10)),
     ],
 )

@@ -143,7 +143,7 @@ def _runs(table: Table) -> list[RunSpec | None]:
     for run in tables:
         run.require("offset", "say where the run starts, from a line common to all rows")
         run.require("length", "give the length of the run")
-    runs = [_run(run) for run in tables]
+    runs = [_run(run) if "offset" in run else None for run in tables]
     read = [(run, place) for run, place in zip(runs, tables, strict=True) if run is not None]
     read.sort(key=lambda pair: pair[0].offset)
     for (left, left_place), (right, right_place) in pairwise(read):

@@ -1,16 +1,19 @@
 """A TOML table read by typed getters: each notes what is wrong, with its place, and goes on."""
 
+import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
 from cutopt.jobfile._report import Report, nearest, one_of, printable, shown, step
-from cutopt.units import BareLengthError, LengthError, Ticks, Unit, parse_area, parse_measure
+from cutopt.units import BareLengthError, LengthError, Ticks, Unit, exact_number, parse_area, parse_measure
 
 __all__ = ["LengthReader", "Table"]
 
 _MAX_COUNT = 10**9
 _MAX_NAME = 200
+_PRICE_DECIMALS = 4
+_PLAIN_NUMBER = re.compile(r"\d{1,12}(\.\d{0,12})?", re.ASCII)
 
 
 class LengthReader:
@@ -166,7 +169,7 @@ class Table:
             return None
         if isinstance(value, int | Decimal) and not isinstance(value, bool):
             amount = Decimal(value)
-            if amount.is_finite() and 0 <= amount <= _MAX_COUNT:
+            if amount.is_finite() and 0 <= amount <= _MAX_COUNT and amount == round(amount, _PRICE_DECIMALS):
                 return amount
         self.wrong(key, "is not a price", "give a plain number such as 61.50, without a currency sign")
         return None
@@ -215,14 +218,16 @@ class Table:
 
 
 def _share(value: object) -> Fraction | None:
-    if isinstance(value, bool):
+    """Return a share, or None for what is none; "2%" and "0.02" may be written with spaces."""
+    percent = False
+    if isinstance(value, str):
+        figure, mark, rest = value.replace(" ", "").partition("%")
+        if rest or not _PLAIN_NUMBER.fullmatch(figure):
+            return None
+        value, percent = Decimal(figure), bool(mark)
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
         return None
-    if isinstance(value, int) or (isinstance(value, Decimal) and value.is_finite()):
-        return Fraction(value) if 0 <= value < 1 else None
-    if not isinstance(value, str):
+    try:
+        return exact_number(value) / (100 if percent else 1)
+    except LengthError:
         return None
-    figure, percent, rest = value.replace(" ", "").partition("%")
-    plain = figure.isascii() and len(figure) < 20 and figure.replace(".", "", 1).isdigit()  # noqa: PLR2004
-    if rest or not plain:
-        return None
-    return Fraction(Decimal(figure)) / (100 if percent else 1)
