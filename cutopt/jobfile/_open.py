@@ -25,23 +25,25 @@ def read_job(path: Path) -> Job:
     Raises JobError with every problem found, UnsupportedError when the job asks for what is not built.
     """
     where = visible(str(path))
-    return parse_job(_text(path, Report(where)), where)
+    return parse_job(_contents(path, Report(where)), where)
 
 
-def parse_job(text: str, where: str = "job file") -> Job:
-    """Return the job of a TOML text; ``where`` names it in messages.
+def parse_job(text: str | bytes, where: str = "job file") -> Job:
+    """Return the job of a TOML text (bytes are UTF-8); ``where`` names it in messages.
 
     Places count from 1: ``room[2].rows[1].length`` is the first row of the second room.
     Raises JobError with every problem found, UnsupportedError when the job asks for what is not built.
     """
     report = Report(where)
+    if isinstance(text, bytes):
+        text = _decoded(text, report)
     values = read_values(_document(text, report), LengthReader(report))
     check_values(values, report)
     report.raise_if_any()
     return build_job(values, where)
 
 
-def _text(path: Path, report: Report) -> str:
+def _contents(path: Path, report: Report) -> bytes:
     try:
         with path.open("rb") as file:
             data = file.read(_MAX_BYTES + 1)
@@ -56,6 +58,10 @@ def _text(path: Path, report: Report) -> str:
         )
     if len(data) > _MAX_BYTES:
         report.refuse("the file is over 10 MB", "", "a job file is a short text: check its name")
+    return data
+
+
+def _decoded(data: bytes, report: Report) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
