@@ -181,7 +181,7 @@ def test_a_balanced_row_still_under_the_minimum_rip_is_kept_and_told() -> None:
     floor = lay_out(job(size(100, 71), min_rip="6"))
     assert only_edges(floor).first_width == inch(4)
     assert floor.warnings == (
-        'room "Studio", rows 1, 11: the floor there is narrower across the row than the minimum rip (rules.min_rip)',
+        'room "Studio", rows 1, 11: the floor is only 4" wide across the row, under the minimum rip of 6"',
     )
 
 
@@ -238,6 +238,25 @@ def test_a_jog_shorter_than_the_minimum_piece_is_held_by_the_piece_at_it() -> No
     assert floor.warnings == ()
 
 
+def test_a_jog_of_the_minimum_piece_has_a_piece_beside_it() -> None:
+    floor = lay_out(job(outline((0, 0), (100, 0), (100, 10), (94, 10), (94, 70), (0, 70))))
+    assert floor.runs[1].right_slant == 0
+
+
+def test_a_steep_wall_that_ends_within_the_row_is_an_end() -> None:
+    floor = lay_out(job(outline((0, 0), (100, 0), (94, "6.5"), (94, 70), (0, 70))))
+    assert floor.runs[0].right_slant == -inch(6)
+    (told,) = floor.warnings
+    assert told == (
+        'room "Bay", row 1: a slanted wall takes up to 6" off one edge of the piece at it; '
+        "that piece must be longer by as much"
+    )
+
+
+def test_nothing_is_told_of_square_ends_without_a_minimum_piece() -> None:
+    assert lay_out(job(size(100, 70), min_piece="0")).warnings == ()
+
+
 def test_an_out_of_square_wall_that_leaves_the_row_on_the_way_takes_nothing_off() -> None:
     # Row 1 (0 to 7) is left by the lower wall 20 in from the left: no end wall takes 20 in off.
     floor = lay_out(job(outline((0, 0), (20, 7), (150, 9), (150, 49), (0, 49))))
@@ -271,7 +290,7 @@ def test_bay_of_the_design_page() -> None:
     assert row_10.length == inch("145.75")
     assert row_10.right_slant == -61_638  # 7 * 13/12 in = 61637 1/3 ticks, rounded up in size
     assert row_10.area2 == round((2 * Fraction("145.75") - Fraction(91, 12)) * 7 * TICKS_PER_INCH**2)
-    assert 'room "Bay", rows 10-13: a slanted wall takes the minimum piece or more' in floor.warnings[0]
+    assert 'room "Bay", rows 10-13: a slanted wall takes up to ~7-9/16" off one edge' in floor.warnings[0]
 
 
 def test_trapezoid_with_both_ends_at_45_degrees() -> None:
@@ -345,6 +364,12 @@ def test_walls_that_only_touch_a_line_from_above() -> None:
     # A spike of wall comes down to y = 7 exactly: row 2 falls in two, row 1 does not.
     floor = lay_out(job(outline((0, 0), (80, 0), (80, 14), (50, 14), (40, 7), (30, 14), (0, 14))))
     assert runs(floor) == [(1, 1, 0, 80), (2, 1, 0, 40), (2, 2, 40, 40)]
+
+
+def test_walls_that_only_touch_a_line_from_below() -> None:
+    # A spike of wall comes up to y = 7 exactly: row 1 falls in two, row 2 does not.
+    floor = lay_out(job(outline((0, 0), (30, 0), (40, 7), (50, 0), (80, 0), (80, 14), (0, 14))))
+    assert runs(floor) == [(1, 1, 0, 40), (1, 2, 40, 40), (2, 1, 0, 80)]
 
 
 def test_a_bay_that_comes_to_a_tip_on_a_line_is_one_run() -> None:
@@ -429,10 +454,11 @@ def test_the_direction_of_laying_changes_nothing() -> None:
 
 
 def test_short_runs_are_told_by_stretches_of_rows() -> None:
-    floor = lay_out(job(size(5, 21), size(90, 7, name="Hall"), size(4, 7, name="Niche")))
+    floor = lay_out(job(size(5, 21), size(6, 7, name="Hall"), size(4, 7, name="Niche")))
+    exempt = 'under the minimum piece of 6"; laid as a single piece, which is exempt'
     assert floor.warnings == (
-        'room "Studio", rows 1-3: shorter than the minimum piece; laid as a single piece, which is exempt',
-        'room "Niche", row 5: shorter than the minimum piece; laid as a single piece, which is exempt',
+        f'room "Studio", rows 1-3: only 5" long, {exempt}',
+        f'room "Niche", row 5: only 4" long, {exempt}',
     )
 
 
@@ -496,6 +522,11 @@ def test_more_rows_than_any_floor_has_in_all_rooms_together() -> None:
         "100001 rows, more than the 100000 a job may have - all rooms together"
         " - split the job, or check its units"
     )
+
+
+def test_given_runs_may_meet() -> None:
+    meeting = RowSpec(runs=(RunSpec(offset=0, length=inch(9)), RunSpec(offset=inch(9), length=inch(9))))
+    assert runs(lay_out(job(RowsRoom(name="Closet", rows=(meeting,))))) == [(1, 1, 0, 9), (1, 2, 9, 9)]
 
 
 def test_given_rows_that_overlap_or_are_too_wide() -> None:

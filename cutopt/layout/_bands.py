@@ -44,7 +44,7 @@ class Bands:
     def row_at(self, y: Ticks) -> int:
         """Return the row that holds the tick just above ``y``; ``y`` is inside the rows."""
         above_first = y - self.base - self.first
-        return 0 if above_first < 0 else min(1 + above_first // self.full, self.count - 1)
+        return 0 if above_first < 0 else 1 + above_first // self.full
 
     def is_edge(self, y: Ticks) -> bool:
         """Tell whether ``y`` is a line between rows, or the outer edge of the first or last."""

@@ -1,27 +1,29 @@
 """What the user should know about the rows of a room before they are planned."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from cutopt.layout._rooms import RoomRows
 from cutopt.layout._spans import Span
 from cutopt.model.floor import Run
-from cutopt.model.job import Job, Room, Rules
+from cutopt.model.job import Job, Room
+from cutopt.units import Ticks, format_length
 
 __all__ = ["notices"]
 
-_Test = Callable[[Run, Span], bool]
-
-_SHORT = "shorter than the minimum piece; laid as a single piece, which is exempt"
-_SLIVER = "the floor there is narrower across the row than the minimum rip (rules.min_rip)"
-_SLANT = (
-    "a slanted wall takes the minimum piece or more off one edge of the piece at it; "
-    "that piece must be longer by as much"
-)
 _TAPER = (
     "a wall runs along part of the row; rip or notch the planks to it there, and mind that "
     "the minimum piece holds for their longer edge only"
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Notice:
+    """One thing to look out for: which runs it is about, and what to say of them."""
+
+    meets: Callable[[Run, Span], bool]
+    says: Callable[[Sequence[Run], Sequence[Span]], str]
 
 
 def notices(room: Room, room_rows: RoomRows, runs: Sequence[Run], job: Job) -> Iterator[str]:
@@ -30,18 +32,62 @@ def notices(room: Room, room_rows: RoomRows, runs: Sequence[Run], job: Job) -> I
     ``runs`` are the numbered runs of the room. Rows given outright are not judged by their width.
     """
     spans = [span for row in room_rows.rows for span in row.spans]
-    for test, text in _tests(job.rules, computed=room_rows.edges is not None):
-        numbers = [run.row for run, span in zip(runs, spans, strict=True) if test(run, span)]
-        if numbers:
-            yield f'room "{room.name}", {_rows(numbers)}: {text}'
+    watched = [_short(job), _slanted(job), _tapered()]
+    if room_rows.edges is not None:
+        watched.append(_sliver(job))
+    for notice in watched:
+        found = [(run, span) for run, span in zip(runs, spans, strict=True) if notice.meets(run, span)]
+        if found:
+            met, measured = zip(*found, strict=True)
+            yield f'room "{room.name}", {_rows(run.row for run in met)}: {notice.says(met, measured)}'
 
 
-def _tests(rules: Rules, *, computed: bool) -> Iterator[tuple[_Test, str]]:
-    yield lambda run, _: run.length < rules.min_piece, _SHORT
-    yield lambda run, _: max(map(abs, _slants(run))) >= max(rules.min_piece, 1), _SLANT
-    yield lambda run, span: _slants(run) != (span.left_end.slant, span.right_end.slant), _TAPER
-    if computed:
-        yield lambda _, span: span.height < rules.min_rip, _SLIVER
+def _short(job: Job) -> _Notice:
+    least = job.rules.min_piece
+    return _Notice(
+        meets=lambda run, _: run.length < least,
+        says=lambda runs, _: (
+            f"only {_length(min(run.length for run in runs), job)} long, under the minimum piece of "
+            f"{_length(least, job)}; laid as a single piece, which is exempt"
+        ),
+    )
+
+
+def _slanted(job: Job) -> _Notice:
+    least = max(job.rules.min_piece, 1)
+    return _Notice(
+        meets=lambda run, _: _most(run) >= least,
+        says=lambda runs, _: (
+            f"a slanted wall takes up to {_length(max(map(_most, runs)), job)} off one edge of the piece "
+            "at it; that piece must be longer by as much"
+        ),
+    )
+
+
+def _tapered() -> _Notice:
+    return _Notice(
+        meets=lambda run, span: _slants(run) != (span.left_end.slant, span.right_end.slant),
+        says=lambda _, __: _TAPER,
+    )
+
+
+def _sliver(job: Job) -> _Notice:
+    least = job.rules.min_rip
+    return _Notice(
+        meets=lambda _, span: span.height < least,
+        says=lambda _, spans: (
+            f"the floor is only {_length(min(span.height for span in spans), job)} wide across the row, "
+            f"under the minimum rip of {_length(least, job)}"
+        ),
+    )
+
+
+def _length(ticks: Ticks, job: Job) -> str:
+    return format_length(ticks, job.unit, job.rules.cut_step)
+
+
+def _most(run: Run) -> Ticks:
+    return max(map(abs, _slants(run)))
 
 
 def _slants(run: Run) -> tuple[int, int]:

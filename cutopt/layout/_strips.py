@@ -42,7 +42,7 @@ def cut_rows(ring: Ring, bands: Bands) -> Iterator[tuple[int, Span]]:
     """
     groups = _Groups()
     by_row: defaultdict[int, list[Wall]] = defaultdict(list)
-    for row, wall in _walls(ring, bands, groups):
+    for row, wall in _walls(ring, bands):
         by_row[row].append(wall)
     for row, walls in by_row.items():
         edges = [
@@ -53,16 +53,18 @@ def cut_rows(ring: Ring, bands: Bands) -> Iterator[tuple[int, Span]]:
             yield row, measure(patch)
 
 
-def _walls(ring: Ring, bands: Bands, groups: _Groups) -> Iterator[tuple[int, Wall]]:
-    """Cut the boundary at the lines; stretches that meet between lines share a chain."""
+def _walls(ring: Ring, bands: Bands) -> Iterator[tuple[int, Wall]]:
+    """Cut the boundary at the lines; stretches that meet between lines share a chain.
+
+    The first and the last chain may be one. That need not be told: round the floor of a run its
+    chains follow each other in a circle, which holds together when cut in one place.
+    """
     chain = 0
     for start, end in pairwise((*ring, ring[0])):
         chain += bands.is_edge(start[1])
         for nth, (row, piece) in enumerate(_cut_wall(start, end, bands)):
             chain += nth > 0
             yield row, Wall(chain, *piece)
-    if not bands.is_edge(ring[0][1]):
-        groups.join(chain, 0)
 
 
 _Piece = tuple[Exact, Ticks, Exact, Ticks, Exact]
