@@ -13,7 +13,7 @@ _MM2_TO_TICKS2 = TICKS_PER_MM**2
 def describe(finding: Finding, length: Callable[[Ticks], str]) -> str:
     """Return a finding on one line; ``length`` writes ticks in the reader's unit.
 
-    ``stagger: joints of neighbouring rows are too close - rows 3, 4, 48-1/2" along - found 4", wanted at
+    ``stagger: joints of neighbouring rows are too close - rows 3, 4, 48-1/2" along row 4 - found 4", wanted at
     least 6"``
     """
     parts = [
@@ -26,11 +26,11 @@ def describe(finding: Finding, length: Callable[[Ticks], str]) -> str:
 
 def _where(finding: Finding, length: Callable[[Ticks], str]) -> Iterator[str]:
     yield from _listed("row", [str(row) for row in finding.rows])
-    if finding.run is not None and finding.run > 1:
-        yield f"run {finding.run} of row {finding.place_row}"
+    run = f"run {finding.run} of " if (finding.run or 1) > 1 else ""
     if finding.place is not None:
-        of_row = f" in row {finding.place_row}" if len(finding.rows) > 1 else ""
-        yield f"{length(finding.place)} from its left end{of_row}"
+        yield f"{length(finding.place)} along {run}row {finding.place_row}"
+    elif run:
+        yield f"{run}row {finding.place_row}"
     yield from _listed("piece", finding.pieces)
     yield from _listed("plank", [str(plank) for plank in finding.planks])
 
