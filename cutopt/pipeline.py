@@ -1,6 +1,6 @@
 """The main job, one stage after another: rooms, rows, cutting, numbers, and the check of it all."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutopt.check import Finding, Rule, check_plan, describe
@@ -17,6 +17,9 @@ __all__ = ["Planned", "plan_job"]
 
 _LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
 """The rules that a best-effort plan may break where they cannot all be kept."""
+
+
+_TOLD = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,20 +42,22 @@ def plan_job(job: Job, limits: Limits, watch: Watch) -> Planned:
     plan = number(floor, cutting, job, limits.seed)
     findings = check_plan(plan)
     allowed = _LEFT_UNKEPT if limits.best_effort else set()
-    _refuse(finding for finding in findings if finding.rule not in allowed)
+    _refuse([finding for finding in findings if finding.rule not in allowed])
     return Planned(floor=floor, plan=plan, breaches=findings)
 
 
-def _refuse(findings: Iterable[Finding]) -> None:
+def _refuse(findings: Sequence[Finding]) -> None:
     """Raise what the check holds against a plan: it is never shown as one."""
-    problems = [
-        Problem(what="the independent check refused our plan", where=describe(finding, _millimetres))
-        for finding in findings
-    ]
-    if problems:
-        remedy = "this is a bug of cutopt: please report it with the job file"
+    if findings:
         raise OurBugError(
-            *problems[:-1], Problem(what=problems[-1].what, where=problems[-1].where, remedy=remedy)
+            *(
+                Problem(what="the independent check refused our plan", where=describe(finding, _millimetres))
+                for finding in findings[:_TOLD]
+            ),
+            Problem(
+                what=f"a bug of cutopt, {len(findings)} findings in all",
+                remedy="please report it together with the job file",
+            ),
         )
 
 

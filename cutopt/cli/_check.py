@@ -8,7 +8,7 @@ from cutopt.check import Finding, check_plan, describe, remarks
 from cutopt.cli._output import STDOUT, emit
 from cutopt.model.plan import Plan
 from cutopt.planfile import read_plan
-from cutopt.sheet import clean
+from cutopt.sheet import clean, count
 from cutopt.units import Ticks, format_length
 
 __all__ = ["run_check"]
@@ -31,11 +31,17 @@ def _report(file: str, plan: Plan, findings: Sequence[Finding]) -> list[str]:
 
     name = "standard input" if file == STDOUT else clean(file)
     totals = plan.totals
-    counted = f"{len(plan.rows)} runs, {totals.planks} planks, {totals.boxes} boxes"
+    counted = ", ".join(
+        (
+            count(len(plan.rows), "run"),
+            count(totals.planks, "plank"),
+            count(totals.boxes, "box", "boxes"),
+        )
+    )
     if not findings:
         verdict = f"{name}: good - every rule is kept and every total holds ({counted})"
     else:
-        verdict = f"{name}: refused - {len(findings)} finding{'s' if len(findings) > 1 else ''} ({counted})"
+        verdict = f"{name}: refused - {count(len(findings), 'finding')} ({counted})"
     return [
         verdict,
         *(f"  {words(finding)}" for finding in findings),

@@ -15,7 +15,7 @@ from cutopt.model.job import Job
 from cutopt.pipeline import Planned, plan_job
 from cutopt.planfile import write_plan
 from cutopt.planner import Limits
-from cutopt.sheet import render_csv, render_sheet, summary
+from cutopt.sheet import count, render_csv, render_sheet, summary
 from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
@@ -48,9 +48,11 @@ def run_plan(options: PlanOptions) -> int:
     planned = _search(job, options)
     texts = {"--json": write_plan, "--csv": render_csv}
     results = [(target, texts[target.option](planned.plan)) for target in targets]
-    write_files((target, text) for target, text in results if not target.is_stdout)
     printed = [text for target, text in results if target.is_stdout]
-    emit(printed[0] if printed else _sheet(planned, job, quiet=options.quiet))
+    try:
+        write_files((target, text) for target, text in results if not target.is_stdout)
+    finally:  # a full disk must not lose the plan
+        emit(printed[0] if printed else _sheet(planned, job, quiet=options.quiet))
     for target in targets:
         if not target.is_stdout and not options.quiet:
             note(f"wrote {target.file}")
@@ -83,7 +85,8 @@ def _search(job: Job, options: PlanOptions) -> Planned:
 
 def _sheet(planned: Planned, job: Job, *, quiet: bool) -> str:
     if quiet:
-        return f"{summary(planned.plan)}\n"
+        broken = f", rules broken in {count(len(planned.breaches), 'place')}" if planned.breaches else ""
+        return f"{summary(planned.plan)}{broken}\n"
     return render_sheet(planned.plan, job, planned.floor, _breaches(planned))
 
 

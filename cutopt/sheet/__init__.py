@@ -2,6 +2,6 @@
 
 from cutopt.sheet._csv import render_csv
 from cutopt.sheet._sheet import render_sheet, summary
-from cutopt.sheet._text import clean
+from cutopt.sheet._text import clean, count
 
-__all__ = ["clean", "render_csv", "render_sheet", "summary"]
+__all__ = ["clean", "count", "render_csv", "render_sheet", "summary"]

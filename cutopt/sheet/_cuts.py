@@ -117,8 +117,10 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
 
 
 def _used_up(plank: CutPlank, parts: list[_Laid], plan: Plan) -> bool:
+    """Say whether the parts take up the plank; a slanted cut anywhere leaves an end to be cut anew."""
     used = sum(item.piece.length for item in parts) + (len(parts) - 1) * plan.plank.kerf
-    return used == length_of(plank, plan)
+    slanted = any(item.piece.left_slant or item.piece.right_slant for item in parts)
+    return used == length_of(plank, plan) and not slanted
 
 
 def _gap_before(plank: CutPlank, parts: list[_Laid]) -> int:

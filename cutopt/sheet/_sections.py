@@ -9,7 +9,7 @@ from cutopt.model.floor import Floor, RoomEdges, Run
 from cutopt.model.job import Assumption, Job, SourceKind
 from cutopt.model.plan import Plan
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import WIDTH, clean, heading, label_rows, shorten, wrap
+from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, shorten, wrap
 from cutopt.units import TICKS_PER_MM, format_area
 
 __all__ = ["assumed", "notes", "order", "result", "rooms", "summary", "title"]
@@ -35,11 +35,6 @@ def summary(plan: Plan) -> str:
         f"{count(totals.boxes, 'box', 'boxes')} to order, {count(totals.planks, 'plank')} to open ({proof}), "
         f"waste {totals.waste_factor_percent:.1f} %"
     )
-
-
-def count(number: int, one: str, many: str | None = None) -> str:
-    """Return a number with its noun: ``1 box``, ``2 boxes``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def _breached(breaches: Mapping[int, Sequence[str]]) -> str:

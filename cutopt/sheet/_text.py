@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-__all__ = ["WIDTH", "clean", "heading", "label_rows", "pad", "shorten", "wrap"]
+__all__ = ["WIDTH", "clean", "count", "heading", "label_rows", "pad", "shorten", "wrap"]
 
 WIDTH = 80
 _LONGEST_TEXT = 500
@@ -73,3 +73,8 @@ def label_rows(rows: Sequence[tuple[str, str]], *, indent: int = 2) -> list[str]
     for label, value in rows:
         lines += wrap(value, first=" " * indent + pad(label, across) + "  ")
     return lines
+
+
+def count(number: int, one: str, many: str | None = None) -> str:
+    """Return a number with its noun: ``1 box``, ``2 boxes``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
