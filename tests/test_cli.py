@@ -301,6 +301,6 @@ def test_progress_tells_bound_best_and_time():
     watch.report(104, None, 0.4)
     watch.report(104, 106, 3.2)
     assert shown == [
-        "planks: no plan yet, at least 104 needed; 0 of 10 s (Ctrl-C: stop with the best so far)",
-        "planks: best plan 106, at least 104 needed; 3 of 10 s (Ctrl-C: stop with the best so far)",
+        "no plan yet, at least 104 needed; 0 of 10 s (Ctrl-C ends with the best)",
+        "106 planks so far, at least 104 needed; 3 of 10 s (Ctrl-C ends with the best)",
     ]

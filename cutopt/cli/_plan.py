@@ -76,6 +76,7 @@ def _search(job: Job, options: PlanOptions) -> Planned:
             planned = plan_job(job, limits, watch)
         except NoPlanInTimeError:
             if watch.interrupted:
+                note("stopped before a plan was found")
                 raise KeyboardInterrupt from None
             raise
     if watch.interrupted and not planned.plan.note:

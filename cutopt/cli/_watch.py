@@ -21,11 +21,9 @@ class SearchWatch:
     def report(self, bound: int, best: int | None, seconds: float) -> None:
         """Take in the lower bound, the fewest planks found so far and the seconds gone."""
         if self._show is not None:
-            found = "no plan yet" if best is None else f"best plan {best}"
-            self._show(
-                f"planks: {found}, at least {bound} needed; "
-                f"{seconds:.0f} of {self._limit:g} s (Ctrl-C: stop with the best so far)"
-            )
+            found = "no plan yet" if best is None else f"{best} planks so far"
+            time = f"{seconds:.0f} of {self._limit:g} s"
+            self._show(f"{found}, at least {bound} needed; {time} (Ctrl-C ends with the best)")
 
     def stop(self) -> bool:
         """Say whether the user asked to stop."""
