@@ -6,29 +6,42 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.bound.master import Demand, solve_prices
+from cutopt.planner.bound.master import Demand, Shop, solve_prices
 from cutopt.planner.bound.prices import PriceList
-from cutopt.planner.bound.ways import Ways, ways_below
+from cutopt.planner.bound.segments import segments
+from cutopt.planner.bound.ways import ways_below, worth_of_ways
 from cutopt.planner.problem import Problem
 
-__all__ = ["Priced", "area_bound", "price_bound"]
+__all__ = ["Priced", "area_bound", "price_bound", "worth_of_ways"]
 
 Ints = NDArray[np.int64]
+
+# Where prices by segment may change: at so many changes of the whole floor's, and on a grid.
+CHANGES = 96
+COARSE = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Priced:
     """Prices and what they prove: every plan opens at least ``planks`` planks.
 
-    ``total`` / ``prices.plank`` is the same bound before rounding up.
+    Per run: its segment, and the least its pieces can be worth. ``given_back`` is the price of
+    waiting at all borders, for as many planks as may wait.
     """
 
     prices: PriceList
-    total: int
+    segment_of: tuple[int, ...]
+    cheapest: tuple[int, ...]
+    given_back: int
+
+    @property
+    def total(self) -> int:
+        """The bound before rounding up, in price; ``prices.plank`` is one plank."""
+        return sum(self.cheapest) - self.given_back
 
     @property
     def planks(self) -> int:
-        """The bound, rounded up to whole planks."""
+        """The bound in whole planks."""
         return -(-self.total // self.prices.plank)
 
 
@@ -38,27 +51,50 @@ def area_bound(problem: Problem) -> int:
 
 
 def price_bound(problem: Problem) -> Priced:
-    """Return the bound that good prices prove, leaving out stagger and the order of rows."""
-    alike = Counter(_kinds(problem))
-    ways = {index: ways_below(problem, index) for index in alike}
-    demands = [Demand(count=count, ways=ways[index]) for index, count in alike.items()]
-    prices = solve_prices(demands, plank=problem.plank, loss=problem.loss, handed=problem.handed)
-    total = sum(demand.count * int(worth_of_ways(prices, demand.ways).min()) for demand in demands)
-    return Priced(prices=prices, total=total)
+    """Return the best bound that prices prove, leaving out stagger and the order within segments.
+
+    First the floor as one segment, at every length; then by segments, with prices that change
+    where the first ones do and on a coarse grid between.
+    """
+    whole = _priced(problem, (0,) * len(problem.runs))
+    segment_of = segments(problem)
+    if not segment_of[-1]:
+        return whole
+    parted = _priced(problem, segment_of, lengths=_landmarks(problem, whole.prices), known=whole.planks)
+    return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
 
 
-def worth_of_ways(prices: PriceList, ways: Ways) -> Ints:
-    """Return what the pieces of each way to lay a run are worth."""
-    worth: Ints = (
-        ways.wholes * prices.plank
-        + prices.start.at(ways.starter)
-        + prices.end.at(ways.end)
-        + prices.singles_at(ways.single)
-    )
-    return worth
-
-
-def _kinds(problem: Problem) -> list[int]:
-    """Return per run the index of the first run that is laid in the same ways."""
+def _priced(
+    problem: Problem, segment_of: tuple[int, ...], *, lengths: Ints | None = None, known: int = 0
+) -> Priced:
     first: dict[int, int] = {}
-    return [first.setdefault(id(choices), index) for index, choices in enumerate(problem.choices)]
+    kinds = [first.setdefault(id(choices), index) for index, choices in enumerate(problem.choices)]
+    ways = {index: ways_below(problem, index) for index in set(kinds)}
+    alike = Counter(zip(segment_of, kinds, strict=True))
+    demands = [
+        Demand(count=count, segment=segment, ways=ways[kind]) for (segment, kind), count in alike.items()
+    ]
+    waiting = problem.rules.max_waiting
+    shop = Shop(plank=problem.plank, loss=problem.loss, handed=problem.handed, waiting=waiting)
+    prices = solve_prices(demands, shop, lengths, known)
+    cheapest = {
+        key: int(worth_of_ways(prices, demand.segment, demand.ways).min())
+        for key, demand in zip(alike, demands, strict=True)
+    }
+    return Priced(
+        prices=prices,
+        segment_of=segment_of,
+        cheapest=tuple(cheapest[key] for key in zip(segment_of, kinds, strict=True)),
+        given_back=int(prices.border.sum()) * (waiting or 0),
+    )
+
+
+def _landmarks(problem: Problem, prices: PriceList) -> Ints:
+    """Return lengths where prices change most, what these leave of a plank, and a coarse grid."""
+    lengths, room = prices.lengths, problem.plank - problem.loss
+    change = np.diff(prices.start, axis=1, prepend=0) + np.diff(prices.end, axis=1, prepend=0)
+    changes = lengths[np.argsort(-change.sum(axis=0), kind="stable")[:CHANGES]]
+    grid = lengths[:: max(1, len(lengths) // COARSE)]
+    marks = np.concatenate([changes, grid, lengths[:1]])
+    both = np.concatenate([marks, room - marks])
+    return np.unique(both[(both >= lengths[0]) & (both <= lengths[-1])])

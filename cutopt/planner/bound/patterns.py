@@ -1,6 +1,6 @@
 """What one plank can be cut into: at most one starter, one end piece, and single pieces between.
 
-With square ends the two lists of lengths are one and the same.
+Prices here are the linear program's own (floats, shares of a plank): they only choose columns.
 """
 
 from collections.abc import Iterator
@@ -9,25 +9,57 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.planner.bound.prices import spans
 from cutopt.units import Ticks
 
-__all__ = ["Pattern", "first_patterns", "paying_patterns"]
+__all__ = ["NO_PIECE", "Pattern", "Piece", "Prices", "first_patterns", "paying_patterns"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-# How many new patterns a round may add, and how much better than a plank's cost they must be.
-BEST = 12
+# A piece of a pattern: the segment it is laid in, and its length.
+Piece = tuple[int, Ticks]
+NO_PIECE: Piece = (0, 0)
+
+# How many new patterns a stretch of segments may add in a round, and what they must gain.
+BEST = 10
 PAYS = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One plank's cut: a starter and an end piece (0 = none), and single pieces with counts."""
+    """One plank's cut: starter, end piece (or NO_PIECE), and single pieces with their counts."""
 
-    starter: Ticks
-    end: Ticks
-    singles: tuple[tuple[Ticks, int], ...] = ()
+    starter: Piece
+    end: Piece
+    singles: tuple[tuple[Piece, int], ...] = ()
+
+    def span(self) -> range:
+        """Return the borders between segments at which the plank waits."""
+        pieces = [self.starter, self.end, *(piece for piece, _ in self.singles)]
+        used = [segment for segment, length in pieces if length]
+        return range(min(used), max(used))
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Prices:
+    """The program's duals, laid out as in :class:`~cutopt.planner.bound.prices.PriceList`."""
+
+    lengths: Ints
+    start: Floats
+    end: Floats
+    single: dict[Piece, float]
+    border: Floats
+
+    def mixed_with(self, other: "Prices") -> "Prices":
+        """Return the prices half-way to another list over the same lengths and pieces."""
+        return Prices(
+            lengths=self.lengths,
+            start=(self.start + other.start) / 2,
+            end=(self.end + other.end) / 2,
+            single={piece: (price + other.single[piece]) / 2 for piece, price in self.single.items()},
+            border=(self.border + other.border) / 2,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,63 +68,79 @@ class _Filling:
 
     used: Ticks
     worth: float
-    singles: tuple[tuple[Ticks, int], ...]
+    singles: tuple[tuple[Piece, int], ...]
 
 
 def first_patterns(
-    starts: Ints, ends: Ints, singles: list[Ticks], *, plank: Ticks, loss: Ticks
+    lengths: Ints, segments: int, singles: list[Piece], *, plank: Ticks, loss: Ticks
 ) -> Iterator[Pattern]:
-    """Yield every plank without single pieces that no other such plank covers, and plain fillings."""
-    yield from (Pattern(0, int(length)) for length in ends[-1:])
-    yield from (Pattern(int(length), 0) for length in starts[-1:])
-    room = np.searchsorted(ends, plank - loss - starts, side="right") - 1
-    for place, partner in enumerate(room):
-        covered = place + 1 < len(room) and room[place + 1] == partner
-        if partner >= 0 and not covered:
-            yield Pattern(int(starts[place]), int(ends[partner]))
-    for length in singles:
-        yield Pattern(0, 0, ((length, (plank + loss) // (length + loss)),))
+    """Yield, within each segment, the planks without single pieces that no other covers, and plain ones."""
+    partner = np.searchsorted(lengths, plank - loss - lengths, side="right") - 1
+    for segment in range(segments if len(lengths) else 0):
+        yield Pattern((segment, int(lengths[-1])), NO_PIECE)
+        yield Pattern(NO_PIECE, (segment, int(lengths[-1])))
+        for place, other in enumerate(partner):
+            covered = place + 1 < len(partner) and partner[place + 1] == other
+            if other >= 0 and not covered:
+                yield Pattern((segment, int(lengths[place])), (segment, int(lengths[other])))
+    for segment, length in singles:
+        count = (plank + loss) // (length + loss)
+        yield Pattern(NO_PIECE, NO_PIECE, (((segment, length), count),))
 
 
-def paying_patterns(
-    starts: tuple[Ints, Floats],
-    ends: tuple[Ints, Floats],
-    singles: dict[Ticks, float],
-    *,
-    plank: Ticks,
-    loss: Ticks,
-) -> list[Pattern]:
-    """Return the planks worth most above their cost of 1 at these prices; none without singles."""
-    if not singles:
-        return []
+def paying_patterns(prices: Prices, *, plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
+    """Yield planks worth more than their cost at these prices, for every stretch of segments."""
+    for first, stop in spans(len(prices.start)):
+        yield from _paying_within(prices, first, stop, plank, loss)
+
+
+def _paying_within(prices: Prices, first: int, stop: int, plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
+    cost = 1 + float(prices.border[first : stop - 1].sum())
+    best_start, best_end = prices.start[first:stop], prices.end[first:stop]
+    singles: dict[Ticks, tuple[float, Piece]] = {}
+    for piece, price in prices.single.items():
+        if first <= piece[0] < stop:
+            singles[piece[1]] = max((price, piece), singles.get(piece[1], (0.0, piece)))
+    lengths = np.append(np.int64(0), prices.lengths)
+    start, end = np.append(0.0, best_start.max(axis=0)), np.append(0.0, best_end.max(axis=0))
     found = [
-        _best_around(filling, starts, ends, room=plank + loss - filling.used, loss=loss)
+        option
         for filling in _fillings(singles, plank + loss, loss)
+        for option in _best_around(filling, lengths, start, end, plank + loss - filling.used, loss)
+        if option[0] > cost + PAYS
     ]
-    paying = [(worth, pattern) for worth, pattern in found if worth > 1 + PAYS]
-    paying.sort(key=lambda one: -one[0])
-    return [pattern for _, pattern in paying[:BEST]]
+    found.sort(key=lambda option: -option[0])
+    for _, filling, place, partner in found[:BEST]:
+        yield Pattern(
+            _piece(prices.lengths, best_start, first, place),
+            _piece(prices.lengths, best_end, first, partner),
+            filling.singles,
+        )
 
 
-def _fillings(singles: dict[Ticks, float], capacity: Ticks, loss: Ticks) -> list[_Filling]:
+def _piece(lengths: Ints, duals: Floats, first: int, place: int) -> Piece:
+    """Return the piece at ``place`` (0: none) in the segment that pays most for it."""
+    if place == 0:
+        return NO_PIECE
+    return first + int(duals[:, place - 1].argmax()), int(lengths[place - 1])
+
+
+def _fillings(singles: dict[Ticks, tuple[float, Piece]], capacity: Ticks, loss: Ticks) -> list[_Filling]:
     best = [_Filling(0, 0.0, ())]
-    for length, price in singles.items():
+    for length, (price, piece) in singles.items():
         if price > 0:
-            best = _undominated(_with_more(best, length, price, capacity, loss))
+            best = _undominated(_with_more(best, piece, price, length + loss, capacity))
     return best
 
 
 def _with_more(
-    best: list[_Filling], length: Ticks, price: float, capacity: Ticks, loss: Ticks
+    best: list[_Filling], piece: Piece, price: float, size: Ticks, capacity: Ticks
 ) -> Iterator[_Filling]:
     for filling in best:
         yield filling
-        for count in range(1, (capacity - filling.used) // (length + loss) + 1):
-            yield _Filling(
-                filling.used + count * (length + loss),
-                filling.worth + count * price,
-                (*filling.singles, (length, count)),
-            )
+        for count in range(1, (capacity - filling.used) // size + 1):
+            used, worth = filling.used + count * size, filling.worth + count * price
+            yield _Filling(used, worth, (*filling.singles, (piece, count)))
 
 
 def _undominated(fillings: Iterator[_Filling]) -> list[_Filling]:
@@ -103,16 +151,14 @@ def _undominated(fillings: Iterator[_Filling]) -> list[_Filling]:
     return kept
 
 
-def _best_around(
-    filling: _Filling, starts: tuple[Ints, Floats], ends: tuple[Ints, Floats], *, room: Ticks, loss: Ticks
-) -> tuple[float, Pattern]:
-    """Return the filling with the starter and end piece that add most in the room left."""
-    lengths = np.append(np.int64(0), starts[0])
+def _best_around(  # noqa: PLR0913, PLR0917 - the parts of one plank
+    filling: _Filling, lengths: Ints, start: Floats, end: Floats, room: Ticks, loss: Ticks
+) -> Iterator[tuple[float, _Filling, int, int]]:
+    """Yield (worth, filling, place of starter, place of end piece) of the best fits around a filling."""
     sizes = np.where(lengths > 0, lengths + loss, 0)
-    fits = sizes <= room
-    lengths, left = lengths[fits], room - sizes[fits]
-    partner = np.searchsorted(ends[0], left - loss, side="right")
-    worth = np.append(0.0, starts[1])[fits] + np.append(0.0, ends[1])[partner]
-    best = int(worth.argmax())
-    end = int(np.append(np.int64(0), ends[0])[partner[best]])
-    return filling.worth + float(worth[best]), Pattern(int(lengths[best]), end, filling.singles)
+    left = room - sizes[sizes <= room]
+    partner = np.maximum(np.searchsorted(lengths[1:], left - loss, side="right"), 0)
+    worth = start[: len(left)] + end[partner]
+    most = np.argsort(-worth, kind="stable")[: BEST // 2]
+    for place in most:
+        yield filling.worth + float(worth[place]), filling, int(place), int(partner[place])

@@ -5,9 +5,13 @@ plank. Then every plan opens at least as many planks as its pieces are worth, an
 are worth less than each run laid in its cheapest way. This is linear-programming duality for the
 pattern model of Gilmore and Gomory (Operations Research 9, 1961, 849-859); the linear program
 only suggests the prices, what is claimed is recomputed here exactly.
+
+The floor is laid in segments. A plank whose pieces lie in several segments waits at the borders
+between them; as at most ``max_waiting`` planks may, waiting at a border can carry a price too:
+such a plank may be worth that much more, and the bound gives the price back once for every place.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,61 +19,76 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["PriceList", "Steps", "worth_of_plank"]
+__all__ = ["PriceList", "spans", "worth_of_plank"]
 
 Ints = NDArray[np.int64]
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Steps:
-    """A price that never falls with length and changes only at the given lengths.
-
-    ``lengths`` ascend; a piece shorter than the first is worth nothing.
-    """
-
-    lengths: Ints
-    values: Ints
-
-    def at(self, length: Ints) -> Ints:
-        """Return the prices of pieces of these lengths."""
-        place = np.searchsorted(self.lengths, length, side="right")
-        padded: Ints = np.append(np.int64(0), self.values)[place]
-        return padded
-
-
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class PriceList:
-    """Prices for starters, end pieces and single pieces; ``plank`` is what a whole plank is worth.
+    """Whole-number prices; ``plank`` is what a whole plank is worth.
 
-    With square ends starters and end pieces share one price (``start is end``).
+    ``lengths`` (ascending, shape (N,)) are where prices change; ``start`` and ``end`` (shape
+    (segments, N), rising along N) price starters and end pieces, ``single`` (one table a segment)
+    single pieces, ``border`` (shape (segments - 1,)) waiting at a border. With square ends
+    starters and end pieces share one price.
     """
 
     plank: int
-    start: Steps
-    end: Steps
-    single: dict[Ticks, int]
+    lengths: Ints
+    start: Ints
+    end: Ints
+    single: tuple[dict[Ticks, int], ...]
+    border: Ints
 
-    def singles_at(self, length: Ints) -> Ints:
+    def of_starters(self, segment: int, length: Ints) -> Ints:
+        """Return the prices of starters (0 where length is 0)."""
+        return _at(self.lengths, self.start[segment], length)
+
+    def of_ends(self, segment: int, length: Ints) -> Ints:
+        """Return the prices of end pieces (0 where length is 0)."""
+        return _at(self.lengths, self.end[segment], length)
+
+    def of_singles(self, segment: int, length: Ints) -> Ints:
         """Return the prices of single pieces (0 where length is 0)."""
-        flat = [self.single.get(int(one), 0) for one in length.ravel()]
-        return np.array(flat, dtype=np.int64).reshape(length.shape)
+        flat = [self.single[segment].get(int(one), 0) for one in length]
+        return np.array(flat, dtype=np.int64)
+
+
+def spans(segments: int) -> Iterator[tuple[int, int]]:
+    """Yield every stretch of segments as (first, one past the last)."""
+    for first in range(segments):
+        for stop in range(first + 1, segments + 1):
+            yield first, stop
 
 
 def worth_of_plank(prices: PriceList, *, plank: Ticks, loss: Ticks) -> int:
-    """Return the most that one plank can be cut into, in price.
+    """Return the most that one plank can be cut into, in price, less what it pays for waiting.
 
     A plank gives at most one starter and one end piece (square ends: two pieces that keep a
     factory end) and any single pieces; m pieces of total length T need T + (m - 1) loss <= plank.
     """
     return max(
-        worth + _worth_of_pair(prices, plank + loss - used, loss)
-        for used, worth in singles_in_plank(prices.single.items(), capacity=plank + loss, loss=loss)
+        _worth_within(prices, first, stop, plank, loss) - int(prices.border[first : stop - 1].sum())
+        for first, stop in spans(len(prices.start))
     )
 
 
-def singles_in_plank(
-    singles: Iterable[tuple[Ticks, int]], *, capacity: Ticks, loss: Ticks
-) -> list[tuple[Ticks, int]]:
+def _worth_within(prices: PriceList, first: int, stop: int, plank: Ticks, loss: Ticks) -> int:
+    """Return the worth of the best plank whose pieces all lie in these segments."""
+    start, end = prices.start[first:stop].max(axis=0), prices.end[first:stop].max(axis=0)
+    singles: dict[Ticks, int] = {}
+    for table in prices.single[first:stop]:
+        for length, price in table.items():
+            singles[length] = max(price, singles.get(length, 0))
+    capacity = plank + loss
+    return max(
+        worth + _worth_of_pair(prices.lengths, start, end, capacity - used, loss)
+        for used, worth in _fillings(singles.items(), capacity, loss)
+    )
+
+
+def _fillings(singles: Iterable[tuple[Ticks, int]], capacity: Ticks, loss: Ticks) -> list[tuple[Ticks, int]]:
     """Return (room used, worth) of the sets of single pieces no other set beats in both."""
     best = [(0, 0)]
     for length, price in singles:
@@ -80,7 +99,7 @@ def singles_in_plank(
 
 def _with_more(
     best: list[tuple[Ticks, int]], size: Ticks, price: int, capacity: Ticks
-) -> Iterable[tuple[Ticks, int]]:
+) -> Iterator[tuple[Ticks, int]]:
     for used, worth in best:
         for count in range((capacity - used) // size + 1):
             yield used + count * size, worth + count * price
@@ -94,9 +113,16 @@ def _frontier(sets: Iterable[tuple[Ticks, int]]) -> list[tuple[Ticks, int]]:
     return kept
 
 
-def _worth_of_pair(prices: PriceList, room: Ticks, loss: Ticks) -> int:
-    """Return the best starter with end piece in ``room``, where each piece takes its length + loss."""
-    fits = prices.start.lengths + loss <= room
-    starters = np.append(np.int64(0), prices.start.lengths[fits] + loss)
-    worth = np.append(np.int64(0), prices.start.values[fits])
-    return int((worth + prices.end.at(room - starters - loss)).max())
+def _worth_of_pair(lengths: Ints, start: Ints, end: Ints, room: Ticks, loss: Ticks) -> int:
+    """Return the best starter with end piece in ``room``, where each takes its length + loss."""
+    fits = lengths + loss <= room
+    used = np.append(np.int64(0), lengths[fits] + loss)
+    worth = np.append(np.int64(0), start[fits])
+    return int((worth + _at(lengths, end, room - used - loss)).max())
+
+
+def _at(lengths: Ints, values: Ints, length: Ints) -> Ints:
+    """Return a price that changes only at ``lengths``; shorter pieces are worth nothing."""
+    place = np.searchsorted(lengths, length, side="right")
+    found: Ints = np.append(np.int64(0), values)[place]
+    return found

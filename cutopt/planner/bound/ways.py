@@ -6,9 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutopt.model.floor import Run
+from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.problem import Choices, Problem, starter_and_end
 
-__all__ = ["Ways", "ways_below"]
+__all__ = ["Ways", "ways_below", "worth_of_ways"]
 
 Ints = NDArray[np.int64]
 
@@ -81,3 +82,14 @@ def _cells(problem: Problem, run: Run) -> tuple[Ints, Ints]:
     legal = longest_end >= lowest_end
     shortest_end: Ints = np.maximum(loosest, lowest_end)
     return lowest[legal], shortest_end[legal]
+
+
+def worth_of_ways(prices: PriceList, segment: int, ways: Ways) -> Ints:
+    """Return what the pieces of each way to lay a run are worth."""
+    worth: Ints = (
+        ways.wholes * prices.plank
+        + prices.of_starters(segment, ways.starter)
+        + prices.of_ends(segment, ways.end)
+        + prices.of_singles(segment, ways.single)
+    )
+    return worth

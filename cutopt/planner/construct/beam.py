@@ -5,7 +5,7 @@ worth at the bound's prices, so a plan that only does what the linear program wo
 nothing. The arrays hold all plans of one stage, so that numpy works on them at once.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 
 from cutopt.planner.construct.draft import Draft, Source, Step
 from cutopt.planner.construct.front import Front, Moves, apply_moves, let_go
-from cutopt.planner.construct.pools import shortest_fit_each
+from cutopt.planner.construct.pools import fit_each, shortest_fit_each
 from cutopt.planner.construct.worth import Worth
 from cutopt.planner.joints import keep_apart, keep_step
-from cutopt.planner.problem import NO_JOINT, Problem
+from cutopt.planner.problem import NO_JOINT, Choices, Problem
 
 __all__ = ["Temper", "search"]
 
@@ -63,7 +63,7 @@ class _Stage:
 
 def search(
     problem: Problem,
-    worth: Worth,
+    worths: Sequence[Worth],
     *,
     rest: Floats,
     at_most: int,
@@ -72,7 +72,7 @@ def search(
 ) -> Draft | None:
     """Return a plan of at most ``at_most`` planks, or ``None`` when the search ends without one.
 
-    ``rest[i]`` is a lower bound, in planks, on runs ``i`` and after. ``None`` proves nothing.
+    ``worths[i]`` values planks that wait after run ``i``; ``rest[i]`` is a lower bound, in planks, on runs ``i`` and after. ``None`` proves nothing.
     """
     random = np.random.default_rng(temper.seed)
     front = Front.empty(problem.pool_places)
@@ -82,6 +82,7 @@ def search(
         if stop():
             return None
         trust = (len(problem.runs) - index - 1) / (len(problem.runs) - index - 1 + temper.fade)
+        worth = worths[index]
         moves = _moves(problem, worth, front, index, window, trust, temper, random)
         stage = _advance(problem, worth, front, moves, index)
         front = stage.front
@@ -180,9 +181,16 @@ def _source_costs(
     if front.boths.any():
         starts[Source.BOTH_POOL] = _from_pool(front.boths, choices.starter, worth.both, trust)
         ends[Source.BOTH_POOL] = _from_pool(front.boths, choices.end, worth.both, trust)
+    one_pool = {(Source.BOTH_POOL, Source.BOTH_POOL): (front.boths, worth.both)}
+    if not problem.handed:
+        one_pool[Source.START_POOL, Source.END_POOL] = (front.starts, worth.start)
     for start, start_cost in starts.items():
         for end, end_cost in ends.items():
-            yield (start, end), np.where(alone, NEVER, start_cost + end_cost)
+            if (start, end) in one_pool:
+                cost = _two_from_pool(*one_pool[start, end], choices, trust)
+            else:
+                cost = start_cost + end_cost
+            yield (start, end), np.where(alone, NEVER, cost)
     shared = (choices.starter > 0) & (choices.end > 0) & (choices.starter + choices.end <= room)
     yield (Source.FRESH, Source.OWN), np.where(shared & ~alone, 1.0, NEVER)
     if alone.any():
@@ -205,6 +213,16 @@ def _from_pool(pool: Ints, need: Ints, value: Callable[[Ints], Floats], trust: f
     """Return the worth given up by taking the shortest waiting plank that fits (never: none does)."""
     length = shortest_fit_each(pool, need)
     return np.where((length > 0) & (need > 0), trust * value(length), NEVER)
+
+
+def _two_from_pool(pool: Ints, value: Callable[[Ints], Floats], choices: Choices, trust: float) -> Floats:
+    """Return the worth given up by taking a starter and an end piece from two planks of one pool."""
+    places = [fit_each(pool, need) for need in (choices.starter, choices.end)]
+    # The starter takes the shortest that fits; where the end piece wants the same, the next longer.
+    places[1] = np.where(places[0] == places[1], places[1] - 1, places[1])
+    lengths = [np.take_along_axis(pool, np.maximum(place, 0), axis=1) for place in places]
+    fits = (places[0] >= 0) & (places[1] >= 0) & (choices.starter > 0) & (choices.end > 0)
+    return np.where(fits, trust * (value(lengths[0]) + value(lengths[1])), NEVER)
 
 
 def _single_from_pool(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["insert", "shortest_fit", "shortest_fit_each", "take"]
+__all__ = ["fit_each", "insert", "shortest_fit", "shortest_fit_each", "take"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -44,9 +44,15 @@ def insert(pool: Ints, length: Ints, shortest: Ticks) -> Ints:
     return inserted
 
 
+def fit_each(pool: Ints, need: Ints) -> Ints:
+    """Return, per plan and per entry of ``need``, the place of the shortest plank that fits (-1: none)."""
+    place: Ints = (pool[:, None, :] >= need[None, :, None]).sum(axis=2) - 1
+    return place
+
+
 def shortest_fit_each(pool: Ints, need: Ints) -> Ints:
     """Return, per plan and per entry of ``need``, the length of the shortest plank that fits (0: none)."""
-    place = (pool[:, None, :] >= need[None, :, None]).sum(axis=2) - 1
+    place = fit_each(pool, need)
     length = np.take_along_axis(pool, np.maximum(place, 0), axis=1)
     fit: Ints = np.where(place >= 0, length, 0)
     return fit

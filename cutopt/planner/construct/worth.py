@@ -71,14 +71,26 @@ class Worth:
         return found
 
 
-def worth_at(problem: Problem, prices: PriceList, *, thrift: float = 0.0) -> Worth:
-    """Return worth tables at these prices, mixed with a share ``thrift`` of plain length."""
+def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float = 0.0) -> Worth:
+    """Return worth tables for planks that wait in a segment, mixed with plain length by ``thrift``.
+
+    A plank may also be kept for a later segment, at that segment's price less that of waiting at
+    the borders between.
+    """
     step, plank, loss = problem.rules.cut_step, problem.plank, problem.loss
     lengths = np.arange(plank // step + 2, dtype=np.int64) * step
     plain = (lengths + loss / 2) / (plank + loss)
-    starts = _mixed(prices.start.at(lengths) / prices.plank, plain, thrift)
-    ends = starts if not problem.handed else _mixed(prices.end.at(lengths) / prices.plank, plain, thrift)
+    starts = _mixed(_best_kept(prices, segment, prices.of_starters, lengths), plain, thrift)
+    ends = _mixed(_best_kept(prices, segment, prices.of_ends, lengths), plain, thrift)
     return Worth(step, starts, ends, _boths(starts, ends, -(-loss // step)), problem.handed)
+
+
+def _best_kept(prices: PriceList, segment: int, price: Callable[[int, Ints], Ints], lengths: Ints) -> Floats:
+    best, waiting = np.zeros(len(lengths)), 0
+    for later in range(segment, len(prices.start)):
+        best = np.maximum(best, (price(later, lengths) - waiting) / prices.plank)
+        waiting += int(prices.border[later : later + 1].sum())
+    return best
 
 
 def _mixed(price: Floats, plain: Floats, thrift: float) -> Floats:
