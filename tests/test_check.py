@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -627,6 +628,37 @@ def test_findings_in_words():
         "totals: the count of cuts is wrong - found 4, wanted 5",
         "totals: the net area is wrong - found 1.0 mm2, wanted 1700000.0 mm2",
     ]
+
+
+def test_figures_of_every_kind_in_words():
+    document = load("two_runs")
+    row(document, 2, 2)["run"] = 3
+    row(document, 1)["area2"] = 2 * 3000 * MM * 200 * MM + 2 * MM * MM
+    document["totals"]["waste_factor_percent"] = 5.0
+    document["bound"]["proven"] = False
+    told = [describe(finding, mm) for finding in findings(document)]
+    assert told[0] == (
+        "numbering: the runs of a row are not numbered on - row 2, run 3 of row 2 - found 3, wanted 2"
+    )
+    assert told[3:] == [
+        (
+            "area: a run's area is more than length times width - row 1"
+            " - found 600001.00 mm2, wanted at most 600000.00 mm2"
+        ),
+        "totals: the net area is wrong - found 1700000.0 mm2, wanted 1700001.0 mm2",
+        "totals: the waste factor is wrong - found 5.0 %, wanted 12.9411 %",
+        (
+            "lower bound: not called proven, though the bound meets the planks"
+            " - found not proven, wanted proven"
+        ),
+    ]
+
+
+def test_a_figure_that_is_no_number_is_wrong():
+    plan = read_plan(PLANS / "handed.json")
+    totals = replace(plan.totals, net_area_mm2=float("nan"), waste_factor_percent=float("inf"))
+    found = check_plan(replace(plan, totals=totals))
+    assert [finding.fault for finding in found] == [Fault.NET_AREA, Fault.WASTE_FACTOR]
 
 
 def test_every_fault_can_be_told():
