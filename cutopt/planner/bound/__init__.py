@@ -10,12 +10,14 @@ from cutopt.planner.bound.master import Demand, Shop, solve_prices
 from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import segments
 from cutopt.planner.bound.ways import ways_below, worth_of_ways
-from cutopt.planner.problem import Problem
+from cutopt.planner.problem import Choices, Problem
 
-__all__ = ["Priced", "area_bound", "price_bound", "worth_of_ways"]
+__all__ = ["Priced", "area_bound", "local_prices", "price_bound"]
 
 Ints = NDArray[np.int64]
 
+# More prices than this take too long.
+FULL = 6000
 # Where prices by segment may change: at so many changes of the whole floor's, and on a grid.
 CHANGES = 96
 COARSE = 64
@@ -53,39 +55,68 @@ def area_bound(problem: Problem) -> int:
 def price_bound(problem: Problem) -> Priced:
     """Return the best bound that prices prove, leaving out stagger and the order within segments.
 
-    First the floor as one segment, at every length; then by segments, with prices that change
-    where the first ones do and on a coarse grid between.
+    First the floor as one segment; then by segments, where that makes too many prices with prices
+    that change only where the first ones do and on a coarse grid between.
     """
     whole = _priced(problem, (0,) * len(problem.runs))
     segment_of = segments(problem)
     if not segment_of[-1]:
         return whole
-    parted = _priced(problem, segment_of, lengths=_landmarks(problem, whole.prices), known=whole.planks)
+    small = len(whole.prices.lengths) * (segment_of[-1] + 1) * (1 + problem.handed) <= FULL
+    lengths = None if small else _landmarks(problem, whole.prices)
+    parted = _priced(problem, segment_of, lengths=lengths, known=whole.planks)
     return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
+
+
+def local_prices(problem: Problem, segment_of: tuple[int, ...]) -> list[PriceList]:
+    """Return one price list a segment, as if no plank were carried from one to the next.
+
+    They guide a search better than prices for the whole floor, which promise every waiting plank
+    its best use anywhere; but they prove nothing.
+    """
+    by_segment: dict[int, list[int]] = {}
+    for index, segment in enumerate(segment_of):
+        by_segment.setdefault(segment, []).append(index)
+    seen: dict[frozenset[tuple[Choices, int]], PriceList] = {}
+    lists = []
+    for runs in by_segment.values():
+        alike = frozenset(Counter(problem.choices[index] for index in runs).items())
+        if alike not in seen:
+            demands = _demands(problem, [(0, index) for index in runs])
+            seen[alike] = solve_prices(list(demands.values()), _shop(problem))
+        lists.append(seen[alike])
+    return lists
+
+
+def _demands(problem: Problem, runs: list[tuple[int, int]]) -> dict[tuple[int, Choices], Demand]:
+    """Return the demands of (segment, run) pairs, those laid in the same ways put together."""
+    alike = Counter((segment, problem.choices[index]) for segment, index in runs)
+    ways = {problem.choices[index]: ways_below(problem, index) for _, index in reversed(runs)}
+    return {
+        (segment, choices): Demand(count=count, segment=segment, ways=ways[choices])
+        for (segment, choices), count in alike.items()
+    }
+
+
+def _shop(problem: Problem) -> Shop:
+    waiting = problem.rules.max_waiting
+    return Shop(plank=problem.plank, loss=problem.loss, handed=problem.handed, waiting=waiting)
 
 
 def _priced(
     problem: Problem, segment_of: tuple[int, ...], *, lengths: Ints | None = None, known: int = 0
 ) -> Priced:
-    first: dict[int, int] = {}
-    kinds = [first.setdefault(id(choices), index) for index, choices in enumerate(problem.choices)]
-    ways = {index: ways_below(problem, index) for index in set(kinds)}
-    alike = Counter(zip(segment_of, kinds, strict=True))
-    demands = [
-        Demand(count=count, segment=segment, ways=ways[kind]) for (segment, kind), count in alike.items()
-    ]
-    waiting = problem.rules.max_waiting
-    shop = Shop(plank=problem.plank, loss=problem.loss, handed=problem.handed, waiting=waiting)
-    prices = solve_prices(demands, shop, lengths, known)
+    runs = list(zip(segment_of, range(len(segment_of)), strict=True))
+    demands = _demands(problem, runs)
+    prices = solve_prices(list(demands.values()), _shop(problem), lengths, known)
     cheapest = {
-        key: int(worth_of_ways(prices, demand.segment, demand.ways).min())
-        for key, demand in zip(alike, demands, strict=True)
+        key: int(worth_of_ways(prices, demand.segment, demand.ways).min()) for key, demand in demands.items()
     }
     return Priced(
         prices=prices,
         segment_of=segment_of,
-        cheapest=tuple(cheapest[key] for key in zip(segment_of, kinds, strict=True)),
-        given_back=int(prices.border.sum()) * (waiting or 0),
+        cheapest=tuple(cheapest[segment, problem.choices[index]] for segment, index in runs),
+        given_back=int(prices.border.sum()) * (problem.rules.max_waiting or 0),
     )
 
 

@@ -7,7 +7,7 @@ __all__ = ["segments"]
 # Rows that are alike make one segment; shorter stretches of one room are joined up to this many.
 SHORT = 9
 # More segments than this only make the linear program large.
-MOST = 8
+MOST = 10
 
 
 def segments(problem: Problem) -> tuple[int, ...]:
@@ -19,10 +19,7 @@ def segments(problem: Problem) -> tuple[int, ...]:
     """
     if problem.rules.max_waiting is None:
         return (0,) * len(problem.runs)
-    starts = _starts(problem)
-    while len(starts) > MOST:
-        starts = starts[::2]
-    borders = set(starts[1:])
+    borders = set(_borders(problem))
     numbers, number = [], 0
     for index in range(len(problem.runs)):
         number += index in borders
@@ -30,14 +27,22 @@ def segments(problem: Problem) -> tuple[int, ...]:
     return tuple(numbers)
 
 
-def _starts(problem: Problem) -> list[int]:
-    """Return the first run of each segment: a new room, or rows of another length."""
-    starts = [0]
+def _borders(problem: Problem) -> list[int]:
+    """Return the first run of each segment but the first: new rooms before rows of another length."""
+    rooms, lengths = [], []
+    latest = 0
     for index in range(1, len(problem.runs)):
         run, before = problem.runs[index], problem.runs[index - 1]
         if run.row == before.row:
             continue
-        long_enough = run.row - problem.runs[starts[-1]].row >= SHORT
-        if run.room != before.room or (long_enough and run.length != before.length):
-            starts.append(index)
-    return starts
+        long_enough = run.row - problem.runs[latest].row >= SHORT
+        if run.room != before.room:
+            rooms.append(index)
+        elif run.length != before.length and long_enough:
+            lengths.append(index)
+        else:
+            continue
+        latest = index
+    if len(rooms) >= MOST:
+        return rooms[:: -(-len(rooms) // MOST)]
+    return (rooms + lengths)[: MOST - 1]

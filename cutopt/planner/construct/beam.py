@@ -18,7 +18,7 @@ from cutopt.planner.construct.worth import Worth
 from cutopt.planner.joints import keep_apart, keep_step
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 
-__all__ = ["Temper", "search"]
+__all__ = ["Hope", "Temper", "search"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -43,6 +43,22 @@ class Temper:
     seed: int = 0
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Hope:
+    """The least that half-made plans still cost, by the bound's prices.
+
+    ``worths[i]`` values planks waiting after run ``i``; ``rest[i]`` bounds the planks that the
+    runs after it need when nothing waits.
+    """
+
+    worths: Sequence[Worth]
+    rest: Sequence[float]
+
+    def ahead(self, front: Front, index: int) -> Floats:
+        """Return per plan the least number of planks that the runs after ``index`` will open."""
+        return self.rest[index] - self.worths[index].waiting(front)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Stage:
     """What led to each plan kept after one run."""
@@ -63,16 +79,16 @@ class _Stage:
 
 def search(
     problem: Problem,
-    worths: Sequence[Worth],
+    guides: Sequence[Worth],
     *,
-    rest: Floats,
+    hope: Hope,
     at_most: int,
     temper: Temper,
     stop: Callable[[], bool] = lambda: False,
 ) -> Draft | None:
     """Return a plan of at most ``at_most`` planks, or ``None`` when the search ends without one.
 
-    ``worths[i]`` values planks that wait after run ``i``; ``rest[i]`` is a lower bound, in planks, on runs ``i`` and after. ``None`` proves nothing.
+    ``guides[i]`` ranks planks that wait after run ``i``. ``None`` proves nothing.
     """
     random = np.random.default_rng(temper.seed)
     front = Front.empty(problem.pool_places)
@@ -82,11 +98,11 @@ def search(
         if stop():
             return None
         trust = (len(problem.runs) - index - 1) / (len(problem.runs) - index - 1 + temper.fade)
-        worth = worths[index]
+        worth = guides[index]
         moves = _moves(problem, worth, front, index, window, trust, temper, random)
         stage = _advance(problem, worth, front, moves, index)
         front = stage.front
-        hopeful = front.planks - worth.waiting(front) + rest[index + 1] <= at_most + 1e-6
+        hopeful = front.planks + hope.ahead(front, index) <= at_most + 1e-6
         kept = _keep_best(front, worth.rank(front, trust), hopeful, temper, random)
         if not len(kept):
             return None

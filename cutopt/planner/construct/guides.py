@@ -1,0 +1,69 @@
+"""What the searches are told: whose prices to follow, and how to lean."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count
+
+from cutopt.planner.bound import Priced, local_prices
+from cutopt.planner.bound.prices import PriceList
+from cutopt.planner.bound.segments import segments
+from cutopt.planner.construct.beam import Hope, Temper
+from cutopt.planner.construct.worth import Worth, worth_at
+from cutopt.planner.problem import Problem
+
+__all__ = ["Attempt", "attempts", "hope_of"]
+
+# Small searches first: most rooms need no more. Each round is wider than the one before.
+WIDTHS = (48, 96, 192, 320, 480, 640)
+THRIFT = (0.05, 0.0, 0.2, 0.5)
+NOISE = (0.1, 0.05, 0.15, 0.02)
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One search to make: what planks that wait after each run are worth, and how it leans."""
+
+    guides: Sequence[Worth]
+    temper: Temper
+
+
+def hope_of(problem: Problem, priced: Priced) -> Hope:
+    """Return the bound on what is still to come, after each run."""
+    plank, segment_of, border = priced.prices.plank, priced.segment_of, priced.prices.border
+    cap = problem.rules.max_waiting or 0
+    tables = [worth_at(problem, priced.prices, segment) for segment in range(segment_of[-1] + 1)]
+    rest, ahead = [], 0
+    for index in range(len(problem.runs) - 1, -1, -1):
+        if index + 1 < len(segment_of) and segment_of[index + 1] != segment_of[index]:
+            ahead -= cap * int(border[segment_of[index]])
+        rest.append(ahead / plank)
+        ahead += priced.cheapest[index]
+    return Hope([tables[segment] for segment in segment_of], rest[::-1])
+
+
+def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
+    """Yield searches without end, by turns after local prices and the bound's own."""
+    segment_of = segments(problem)
+    # What waits after the last run of a segment is for the next one.
+    ahead = [*segment_of[1:], segment_of[-1]]
+    local = [(price_list, 0) for price_list in local_prices(problem, segment_of)]
+    whole = [(priced.prices, segment) for segment in range(priced.segment_of[-1] + 1)]
+    for turn in count():
+        by_bound = turn % 3 == 2 and len(local) > 1  # noqa: PLR2004 - every third turn
+        lists, places = (whole, priced.segment_of) if by_bound else (local, ahead)
+        thrift = THRIFT[turn % len(THRIFT)]
+        yield Attempt(
+            guides=_guides(problem, lists, places, thrift),
+            temper=Temper(
+                width=WIDTHS[min(turn // len(THRIFT), len(WIDTHS) - 1)],
+                noise=NOISE[(turn // 2) % len(NOISE)],
+                seed=seed * 1_000_003 + turn,
+            ),
+        )
+
+
+def _guides(
+    problem: Problem, lists: Sequence[tuple[PriceList, int]], places: Sequence[int], thrift: float
+) -> list[Worth]:
+    tables = [worth_at(problem, prices, segment, thrift=thrift) for prices, segment in lists]
+    return [tables[place] for place in places]

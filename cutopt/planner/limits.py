@@ -1,0 +1,70 @@
+"""How long a search may go on, and who watches it."""
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Protocol
+
+__all__ = ["Clock", "Limits", "Unwatched", "Watch"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What a search may use: seconds on the clock, a seed, and whether rules may be broken.
+
+    ``best_effort`` asks for the plan with the fewest breaches where the rules cannot all be kept.
+    """
+
+    seconds: float = 10.0
+    seed: int = 0
+    best_effort: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse a time that is no time."""
+        if not (math.isfinite(self.seconds) and self.seconds > 0):
+            raise ValueError(f"seconds must be above 0 and finite, not {self.seconds}")
+
+
+class Watch(Protocol):
+    """Someone who sees the search go on and may end it."""
+
+    def report(self, bound: int, best: int | None, seconds: float) -> None:
+        """Take note of the bound and the best plan so far (``None``: none yet), in planks."""
+
+    def stop(self) -> bool:
+        """Say whether the search should end now."""
+
+
+class Unwatched:
+    """A watch that sees nothing and never ends the search."""
+
+    def report(self, bound: int, best: int | None, seconds: float) -> None:
+        """Take no note."""
+
+    def stop(self) -> bool:
+        """Never end the search."""
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """The time a search has left, and whether somebody ended it."""
+
+    limits: Limits
+    watch: Watch
+    started: float = field(default_factory=time.monotonic)
+    now: Callable[[], float] = time.monotonic
+
+    @property
+    def seconds(self) -> float:
+        """Seconds since the start."""
+        return self.now() - self.started
+
+    def out(self) -> bool:
+        """Say whether the search must end, by time or by wish."""
+        return self.seconds >= self.limits.seconds or self.watch.stop()
+
+    def tell(self, bound: int, best: int | None) -> None:
+        """Report to the watch."""
+        self.watch.report(bound, best, self.seconds)
