@@ -1,0 +1,36 @@
+"""The three answers to "can this floor be laid at all?"."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum, auto
+
+__all__ = ["Answer", "Stop", "Verdict", "never"]
+
+Stop = Callable[[], bool]
+"""Asked now and then whether to give up."""
+
+
+def never() -> bool:
+    """Never give up."""
+    return False
+
+
+class Answer(Enum):
+    """Shown by an example, proved to be out of the question, or given up."""
+
+    POSSIBLE = auto()
+    IMPOSSIBLE = auto()
+    UNDECIDED = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """An answer; ``ways`` (one way a run) where the floor can be laid, else empty.
+
+    ``at_cut_step``: an "impossible" speaks of starters on the cut step only. A starter off it is legal
+    where its plank is used without trim, so such a floor might be laid after all.
+    """
+
+    answer: Answer
+    ways: tuple[int, ...] = ()
+    at_cut_step: bool = False

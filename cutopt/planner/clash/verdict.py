@@ -1,0 +1,70 @@
+"""Whether the rules of a floor can all be met, whatever it costs in planks.
+
+Any piece can be cut from a fresh plank, so planks and waiting do not matter here: it is enough that
+every run has a way to be laid such that neighbours keep stagger, H-joint and stair-step.
+"""
+
+from dataclasses import replace
+
+from cutopt.planner.clash.answer import Answer, Stop, Verdict, never
+from cutopt.planner.clash.chain import MOST_WAYS, decide_chain
+from cutopt.planner.clash.parts import group_runs, is_chain, only
+from cutopt.planner.clash.solver import decide_by_solver
+from cutopt.planner.clash.tries import try_laying
+from cutopt.planner.problem import Problem
+
+__all__ = ["can_be_laid", "decide_group"]
+
+
+def can_be_laid(problem: Problem, stop: Stop = never) -> Verdict:
+    """Return whether a floor can be laid under all its rules, with one laying where it can.
+
+    Starters are those on the cut step and whole planks; see ``Verdict.at_cut_step``. Undecided only
+    when ``stop`` ended the search, or on floors that are no chain of runs (or cut by less than
+    0.5 mm or so) when the solver's work ran out.
+    """
+    ways = [0] * len(problem.runs)
+    undecided = False
+    for group in group_runs(problem):
+        verdict = decide_group(only(problem, group), stop)
+        if verdict.answer is Answer.IMPOSSIBLE:
+            return replace(verdict, at_cut_step=not _holds_off_step(problem))
+        undecided = undecided or verdict.answer is Answer.UNDECIDED
+        for run, way in zip(group, verdict.ways, strict=not undecided):
+            ways[run] = way
+    if undecided:
+        return Verdict(answer=Answer.UNDECIDED)
+    return Verdict(answer=Answer.POSSIBLE, ways=tuple(ways))
+
+
+def decide_group(problem: Problem, stop: Stop) -> Verdict:
+    """Return whether runs that bear on one another can be laid."""
+    if any(not len(choices) for choices in problem.choices):
+        return Verdict(answer=Answer.IMPOSSIBLE)
+    ways = try_laying(problem, stop)
+    if ways is not None:
+        return Verdict(answer=Answer.POSSIBLE, ways=ways)
+    if stop():
+        return Verdict(answer=Answer.UNDECIDED)
+    if is_chain(problem) and max(map(len, problem.choices)) <= MOST_WAYS:
+        return decide_chain(problem, stop)
+    return decide_by_solver(problem, stop)
+
+
+def _holds_off_step(problem: Problem) -> bool:
+    """Say whether "impossible" holds for starters off the cut step as well.
+
+    With every length on the step and rows that start and end alike, moving all joints down to the
+    step breaks no rule that keeps two joints, or a joint and a wall, apart by whole steps. The
+    stair-step rule compares three joints, so there the argument fails.
+    """
+    rules, step = problem.rules, problem.rules.cut_step
+    amounts = (rules.min_piece, rules.stagger, rules.h_joint)
+    slants = [abs(slant) for run in problem.runs for slant in (run.left_slant, run.right_slant)]
+    spans = {(run.field, run.offset, run.right) for run in problem.runs}
+    return (
+        problem.on_step
+        and not rules.stair_step
+        and all(amount % step == 0 for amount in (*amounts, *slants))
+        and len(spans) == len({field for field, _, _ in spans})
+    )
