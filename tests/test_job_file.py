@@ -176,7 +176,7 @@ def test_culls_are_an_exact_share(written, share):
     assert parse_job(f"{SHORT}[order]\nculls = {written}\n").order.culls == share
 
 
-def test_a_shortest_piece_of_nothing_still_asks_for_a_piece():
+def test_a_minimum_piece_of_nothing_still_asks_for_a_piece():
     assert parse_job(f"{SHORT}[rules]\nmin_piece = 0\n").rules.min_piece == 1
 
 

@@ -174,10 +174,10 @@ ONE_PROBLEM = {
         ("per_box = 8", "per_box = 10_000_000_000"),
         "10000000000 is too many - loft.toml: plank.per_box - give a whole number from 1 up",
     ),
-    "shortest piece over the plank": (
+    "minimum piece over the plank": (
         (SIZE, f"{SIZE}\n[rules]\nmin_piece = 49"),
         (
-            'the shortest piece, 49", is over the plank\'s length, 48" - loft.toml: rules.min_piece - '
+            'the minimum piece, 49", is over the plank\'s length, 48" - loft.toml: rules.min_piece - '
             "make it shorter, or check the plank's length"
         ),
     ),

@@ -83,15 +83,15 @@ def problem(*rooms: Room, **settings) -> str:
 @pytest.mark.parametrize(
     ("across", "width", "gap", "rows"),
     [
-        # Rows counted in a real house, 47.8 rounded up (shallowthoughtsfromiowa.blogspot.com; trade.md 9, no. 16)
+        # Rows counted in a real house, 47.8 rounded up (shallowthoughtsfromiowa.blogspot.com)
         ("113.5", "2.375", "0", 48),
-        # Boards across 15 ft (brainkulo.org states the problem, the division is ours; trade.md 9, no. 17)
+        # Boards across 15 ft (brainkulo.org states the problem, the division is ours)
         ("180", "2.25", "0", 80),
-        # 52 ft of 8 in planks: 78 (flooringdoctor.com, "The reason behind T-moldings"; cases.md F07)
+        # 52 ft of 8 in planks: 78 (flooringdoctor.com, "The reason behind T-moldings")
         ("624", "8", "0", 78),
-        # 53 ft of 3-1/4 in oak: 195.7 (fcimag.com 84501; cases.md F06)
+        # 53 ft of 3-1/4 in oak: 195.7 (fcimag.com 84501)
         ("636", "3.25", "0", 196),
-        # Derived (trade.md 9, "Row balance"): both rooms need 21 rows
+        # Derived by hand: both rooms need 21 rows
         ("141", "7", "1/4", 21),
         ("147", "7", "1/4", 21),
     ],
@@ -106,11 +106,11 @@ def test_row_counts(across, width, gap, rows) -> None:
 @pytest.mark.parametrize(
     ("room", "settings", "edge", "whole_rows"),
     [
-        # (4 + 1) / 2 (verydays.com; trade.md 9, no. 18; cases.md F55, V21)
+        # (4 + 1) / 2 (verydays.com)
         (size(120, 41), {"width": "4"}, "2.5", 9),
-        # Derived (trade.md 9, "Row balance")
+        # Derived by hand
         (size(120, 141), {"gap": "1/4"}, "3.75", 19),
-        # 113.5 in, 2-3/8 in boards and three gaps (shallowthoughtsfromiowa.blogspot.com; cases.md V08)
+        # 113.5 in, 2-3/8 in boards and three gaps (shallowthoughtsfromiowa.blogspot.com)
         (size(120, "113.5"), {"width": "2.375"}, "2.125", 46),
         (size(120, "113.5"), {"width": "2.375", "gap": "1/2", "min_rip": "1"}, "1.625", 46),
         (size(120, "113.5"), {"width": "2.375", "gap": "3/4", "min_rip": "1"}, "1.375", 46),
@@ -128,9 +128,9 @@ def test_a_sliver_is_shared_by_the_first_and_the_last_row(room, settings, edge, 
 @pytest.mark.parametrize(
     ("across", "width", "gap", "last"),
     [
-        # Derived (trade.md 9, "Row balance"): 20 full and 6-1/2
+        # Derived by hand: 20 full and 6-1/2
         ("147", "7", "1/4", "6.5"),
-        # A remainder of 3 passes a minimum rip of 2 as it is (cases.md V21 has the numbers)
+        # A remainder of 3 passes a minimum rip of 2 as it is
         ("43", "4", "0", "3"),
         # The remainder is the minimum rip exactly
         ("42", "4", "0", "2"),
@@ -144,7 +144,7 @@ def test_a_remainder_of_the_minimum_rip_is_laid_as_it_is(across, width, gap, las
 
 
 def test_rows_that_remain_mid_job() -> None:
-    # 91 in x 216 in of 5 in boards: 18 full rows and 1 in, 136.5 sq ft (cases.md F02, V01)
+    # 91 in x 216 in of 5 in boards: 18 full rows and 1 in, 136.5 sq ft
     floor = lay_out(job(size(216, 91), width="5", min_rip="0"))
     assert [run.width for run in floor.runs] == [inch(5)] * 18 + [inch(1)]
     assert sum(run.area2 for run in floor.runs) == 2 * 136.5 * 144 * TICKS_PER_INCH**2
@@ -249,7 +249,7 @@ def test_a_steep_wall_that_ends_within_the_row_is_an_end() -> None:
     (told,) = floor.warnings
     assert told == (
         'room "Bay", row 1: a slanted wall takes up to 6" off one edge of the piece at it; '
-        "that piece must be longer by as much"
+        "the minimum piece holds for its shorter edge"
     )
 
 

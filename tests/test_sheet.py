@@ -13,7 +13,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from cuttings import P, cases
+from cuttings import P, case_of, cases, job_of
 from hypothesis import given, settings
 from rich.cells import cell_len
 
@@ -94,9 +94,7 @@ def test_every_piece_has_its_own_stretch_of_its_plank(case):
     assert len(parts) == len(plan.planks)
     for plank in plan.planks:
         found = [where[piece] for piece in plank.pieces]
-        stretches = [
-            (spot.near, spot.far) if spot.side == "left" else (P - spot.far, P - spot.near) for spot in found
-        ]
+        stretches = [stretch(spot) for spot in found]
         assert all(
             stop - start == spot.piece.length for (start, stop), spot in zip(stretches, found, strict=True)
         )
@@ -109,6 +107,43 @@ def test_every_piece_has_its_own_stretch_of_its_plank(case):
             assert len(spot.before) + len(spot.after) == len(found) - 1
             if spot.part in (Part.STARTER, Part.END):
                 assert spot.near == 0
+
+
+def stretch(spot):
+    return (spot.near, spot.far) if spot.side == "left" else (P - spot.far, P - spot.near)
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(cases())
+def test_every_piece_is_measured_from_an_end_that_is_still_there(case):
+    plan = number(case.floor, case.cutting, case.job, 0)
+    where, kerf = spots(plan), plan.plank.kerf
+    for plank in plan.planks:
+        found = [where[piece] for piece in plank.pieces]
+        for spot in found:
+            start, stop = stretch(spot)
+            taken = [stretch(other) for other in found if len(other.before) < len(spot.before)]
+            low = max((end + kerf for _, end in taken if end <= start), default=0)
+            high = min((begin - kerf for begin, _ in taken if begin >= stop), default=P)
+            assert spot.exact == (bool(taken) and (low, high) == (start, stop))
+            if spot.at_cut_end:
+                assert 0 < low == start or P > high == stop
+            elif not spot.exact:
+                assert (low == 0) if spot.side == "left" else (high == P)
+
+
+def test_a_piece_between_others_still_to_be_cut_has_two_marks():
+    rows = [[(Part.SINGLE, 320, 1)], [(Part.STARTER, 384, 1), (Part.END, 608, 2)], [(Part.SINGLE, 96, 2)]]
+    case = case_of(rows, job_of(kerf=32))
+    plan = number(case.floor, case.cutting, case.job, 0)
+    text = " ".join(render_sheet(plan, case.job, case.floor).split())
+    for told in (
+        "1 middle both between marks 1.3 mm and 2.3 mm from the right factory end; rest to row 2, start",
+        "1 right part left from row 1, single, uncut",
+        "2 middle both from row 2, end, measured from its cut end",
+        '"Between marks": cut just outside of both.',
+    ):
+        assert told in text
 
 
 def test_job_values_are_apart_from_the_usual_ones_with_their_sources():

@@ -57,8 +57,8 @@ def divide(*, base: Ticks, clear: Ticks, width: Ticks, min_rip: Ticks) -> Bands:
 
     A remainder under ``min_rip`` would be a sliver, so one whole row is given up and first and
     last row share what is left, (remainder + width) / 2 each. Source: verydays.com, how-to on
-    border rows (trade.md 9, no. 18). Of an odd number of ticks the first row gets the odd one.
-    Less than one plank is one ripped row.
+    border rows (boards of 4 in with 1 in left over give 2-1/2 in each). Of an odd number of ticks
+    the first row gets the odd one. Less than one plank is one ripped row.
     """
     whole, remainder = divmod(clear, width)
     if whole == 0:

@@ -59,7 +59,7 @@ def _slanted(job: Job) -> _Notice:
         meets=lambda run, _: _most(run) >= least,
         says=lambda runs, _: (
             f"a slanted wall takes up to {_length(max(map(_most, runs)), job)} off one edge of the piece "
-            "at it; that piece must be longer by as much"
+            "at it; the minimum piece holds for its shorter edge"
         ),
     )
 

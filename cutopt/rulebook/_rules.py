@@ -66,7 +66,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         key="rules.min_piece",
-        name="shortest piece",
+        name="minimum piece",
         says="Every starter and every end piece is at least this long, on a slanted end by its shorter long edge. "
         "A single piece, which fills its run alone, is exempt and reported when it is shorter.",
         measure=Measure.LENGTH,
@@ -88,7 +88,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         key="rules.min_rip",
-        name="narrowest rip",
+        name="minimum rip",
         says="When the width left over after whole rows is under this, the first and the last row are ripped alike, "
         "to half of the remainder and one plank width, so that neither is a sliver.",
         measure=Measure.LENGTH,
@@ -103,7 +103,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         key="rules.pattern",
         name="pattern",
-        says="random: stagger, shortest piece, H-joint and stair-step rule the joints. half or third: each row's "
+        says="random: stagger, minimum piece, H-joint and stair-step rule the joints. half or third: each row's "
         "joints move by half or a third of the plank, to the nearest cut step; H-joint and stair-step are then off "
         "by nature, and the stagger may not exceed that offset.",
         measure=Measure.CHOICE,

@@ -182,7 +182,7 @@ def _within_third(usual: UsualValue, plank_length: Ticks, unit: Unit) -> UsualVa
 
 
 def _within_half_width(usual: UsualValue, plank_width: Ticks) -> UsualValue:
-    """Keep the narrowest rip to half a plank width, the least that balancing two edges can give."""
+    """Keep the minimum rip to half a plank width, the least that balancing two edges can give."""
     if 2 * usual.number <= plank_width:
         return usual
     return replace(

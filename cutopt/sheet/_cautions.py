@@ -12,9 +12,9 @@ __all__ = ["cautions"]
 # practice, no source.
 _OLD_FLOORS = (
     "Old resilient floors and black adhesive, laid about 1980 or before, may hold asbestos: do not sand, scrape "
-    "or break them; have them tested first. Paint in homes built before 1978 may hold lead."
+    "or break them; have them tested first. Paint in homes built before 1978 may hold lead: do not sand it."
 )
-_LIFTING = "Boxes are heavy: carry them in two, or half full. Knee pads, and breaks."
+_LIFTING = "A full box may be too heavy for one: carry it with a helper, or in halves. Knee pads, and breaks."
 _KNIFE = "Knife: fresh blade, cut away from the body and the holding hand, shut it when you lay it down."
 _SAW = "Saw: eye and ear protection, the plank clamped, hands clear of the blade. Dust: cut outdoors or with a vacuum."
 _GRINDING = "Grinding concrete makes silica dust: use a shroud and a fine-dust vacuum."

@@ -1,7 +1,8 @@
 """Where each piece lies on its plank, what it is in its run, and where the plank's other parts go."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum, auto
 from typing import Literal, TypeAlias
 
 from cutopt.model.job import Lay
@@ -18,11 +19,12 @@ class Spot:
     """One piece: its part of the run, and its place on the plank.
 
     ``side`` is the factory end it is measured from (``"left"`` or ``"right"``); the piece lies between
-    ``near`` and ``far``, in ticks from that end, so ``near`` is 0 where the piece keeps that end.
-    ``turned`` says that it is laid the other way round. ``before`` and ``after`` name the places in
-    the rows which the plank gave a piece to before this one, and will give one to after it.
-    ``exact`` says that what remains of the plank is this piece, without a cut; ``uncut`` that it is the
-    whole plank.
+    ``near`` and ``far``, in ticks from that end of the whole plank, so ``near`` is 0 where the piece keeps
+    that end. ``turned`` says that it is laid the other way round. ``before`` and ``after`` name the places
+    in the rows which the plank gave a piece to before this one, and will give one to after it.
+    ``exact`` says that what remains of the plank by then is this piece, without a cut; ``at_cut_end`` that
+    the piece, away from both factory ends, lies at an end where an earlier one was cut off; ``uncut`` that
+    it is the whole plank.
     """
 
     piece: Piece
@@ -32,6 +34,7 @@ class Spot:
     far: Ticks
     turned: bool = False
     exact: bool = False
+    at_cut_end: bool = False
     uncut: bool = False
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
@@ -90,25 +93,38 @@ def _part(row: LaidRun, nth: int, piece: Piece, whole: Ticks) -> Part:
     return Part.STARTER if nth == 0 else Part.END
 
 
+class _Beside(Enum):
+    """What lies beside a part of a plank when its turn to be cut comes."""
+
+    PLANK_END = auto()
+    CUT_END = auto()
+    MORE = auto()
+
+
 def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]:
     """Yield the spots of one plank's pieces, from its left end."""
     starts = _starts(plank, parts, plan)
     whole = length_of(plank, plan)
     gap = _gap_before(plank, parts)
+    trimmed_at = None if _used_up(plank, parts, plan) else gap
     in_turn = sorted(parts, key=lambda item: item.turn)
     over = sum(offcut.length for offcut in plank.offcuts)
     for nth, (item, start) in enumerate(zip(parts, starts, strict=True)):
         stop = start + item.piece.length
         from_left = nth < gap
         turn = in_turn.index(item)
+        beside = _beside(nth, parts, in_turn[:turn], trimmed_at)
+        near = start if from_left else whole - stop
+        exact = turn > 0 and _Beside.MORE not in beside
         yield Spot(
             piece=item.piece,
             part=item.part,
             side="left" if from_left else "right",
-            near=start if from_left else whole - stop,
+            near=near,
             far=stop if from_left else whole - start,
             turned=_is_turned(item, from_left=from_left),
-            exact=item is in_turn[-1] and _used_up(plank, parts, plan),
+            exact=exact and not _is_slanted(parts),
+            at_cut_end=near > 0 and _Beside.CUT_END in beside,
             uncut=item.piece.length == whole,
             before=tuple(_place(other) for other in in_turn[:turn]),
             after=tuple(_place(other) for other in in_turn[turn + 1 :]),
@@ -116,11 +132,29 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
         )
 
 
-def _used_up(plank: CutPlank, parts: list[_Laid], plan: Plan) -> bool:
-    """Say whether the parts take up the plank; a slanted cut anywhere leaves an end to be cut anew."""
+def _beside(
+    nth: int, parts: Sequence[_Laid], taken: Sequence[_Laid], trimmed_at: int | None
+) -> tuple[_Beside, _Beside]:
+    """Return what lies left and right of a part; ``trimmed_at`` is how many parts lie left of what is lost."""
+
+    def across(border: int, other: int) -> _Beside:
+        if border == trimmed_at:
+            return _Beside.MORE
+        if not 0 <= other < len(parts):
+            return _Beside.PLANK_END
+        return _Beside.CUT_END if parts[other] in taken else _Beside.MORE
+
+    return across(nth, nth - 1), across(nth + 1, nth + 1)
+
+
+def _used_up(plank: CutPlank, parts: Sequence[_Laid], plan: Plan) -> bool:
     used = sum(item.piece.length for item in parts) + (len(parts) - 1) * plan.plank.kerf
-    slanted = any(item.piece.left_slant or item.piece.right_slant for item in parts)
-    return used == length_of(plank, plan) and not slanted
+    return used == length_of(plank, plan)
+
+
+def _is_slanted(parts: Sequence[_Laid]) -> bool:
+    """Say whether a cut on the plank is slanted: then an end is left that must be cut anew."""
+    return any(item.piece.left_slant or item.piece.right_slant for item in parts)
 
 
 def _gap_before(plank: CutPlank, parts: list[_Laid]) -> int:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from cutopt.model.plan import Keeps, Plan
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import heading, label_rows, wrap
+from cutopt.sheet._text import heading, label_rows, listed
 from cutopt.units import Ticks
 
 __all__ = ["leftovers"]
@@ -19,19 +19,22 @@ _KEPT = {
 
 
 def leftovers(plan: Plan) -> list[str]:
-    """Return the leftovers with their lengths and the factory end each keeps."""
+    """Return the leftovers with their lengths and the factory end each keeps, the short ones in brief."""
     show = Lengths.of(plan).show
     usable: list[tuple[str, str]] = []
-    short: list[str] = []
+    short: defaultdict[str, list[str]] = defaultdict(list)
     for (length, keeps), planks in _groups(plan):
-        many = f"{len(planks)} x {show(length)}"
         if length >= plan.rules.min_piece:
-            usable.append((many, f"keeps {_KEPT[keeps]}, of {_planks(planks)}"))
+            usable.append((f"{len(planks)} x {show(length)}", f"keeps {_KEPT[keeps]}, of {_planks(planks)}"))
         else:
-            short.append(f"{many} ({_KEPT[keeps]})")
+            many = f"{len(planks)} x " if len(planks) > 1 else ""
+            short[_KEPT[keeps]].append(f"{many}{show(length)}")
     lines = [*heading("Left over"), *label_rows(usable)]
     if short:
-        lines += wrap(f"Shorter than the minimum piece: {', '.join(short)}.", first="  ")
+        lines.append(
+            f"  Under the minimum piece of {show(plan.rules.min_piece)}, by the factory end they keep:"
+        )
+        lines += label_rows([(kept, listed(lengths)) for kept, lengths in short.items()], indent=4)
     return lines if usable or short else [*lines, "  Nothing: every plank is used up."]
 
 

@@ -10,6 +10,7 @@ from cutopt.model.plan import End, LaidRun, Part, Piece, Plan
 from cutopt.sheet._cuts import Spot, row_name, spots
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import heading, pad, shorten, wrap
+from cutopt.units import Ticks
 
 __all__ = ["cut_sheet"]
 
@@ -74,19 +75,21 @@ def _legend(table: _Table) -> list[str]:
 
 
 def _legend_texts(table: _Table) -> Iterator[str]:
-    plan, show = table.plan, table.lengths.show
+    plan = table.plan
     yield (
         "Pieces are numbered row.piece in the order laid. Left and right are as on the drawing, "
         "with the first row at the bottom."
     )
     if plan.rules.lay is Lay.RIGHT_TO_LEFT:
         yield "Every row is laid from right to left."
-    blade = f"so that the blade ({show(plan.plank.kerf)}) eats into the other side"
-    knife = "with nothing lost at the cut"
+    if any(row.run.run > 1 for row in plan.rows):
+        yield (
+            'Rows of two runs or more: the second run of row 9 is called 9b. "Left end at" is measured from one '
+            "line that is the same for all rows of the room."
+        )
     yield (
         "Mark the length on the plank: for a left part from its left factory end, for a right part from its "
-        f"right factory end. Cut just beyond the mark, {blade if plan.plank.kerf else knife}. The cut end goes "
-        "to the wall named; factory end meets factory end."
+        f"right factory end. {_cutting(table)} The cut end goes to the wall named; factory end meets factory end."
     )
     yield (
         "Write its place on every rest that goes to another row; a rest with no place named is left over. "
@@ -95,15 +98,41 @@ def _legend_texts(table: _Table) -> Iterator[str]:
     yield from _legend_of_some(table)
 
 
+def _cutting(table: _Table) -> str:
+    kerf = table.plan.plank.kerf
+    if not kerf:
+        return "Cut on the mark: nothing is lost there."
+    return (
+        f"Cut just beyond the mark, so that the blade ({table.lengths.show(kerf)}) eats into the other side."
+    )
+
+
 def _legend_of_some(table: _Table) -> Iterator[str]:
     """Yield what only some plans need told."""
+    plan, show = table.plan, table.lengths.show
     if any(spot.turned for spot in table.spots.values()):
         yield '"Turn round": lay that piece the other way round than it lay on its plank.'
-    if any(row.run.width < table.plan.plank.width for row in table.plan.rows):
+    if plan.plank.kerf and any(_needs_marks(spot) for spot in table.spots.values()):
+        yield '"Between marks": cut just outside of both.'
+    if any(row.run.left_slant or row.run.right_slant for row in plan.rows):
+        yield (
+            "A piece with a slanted end is as long as given along its longer edge; the far long edge is the one "
+            "away from the first row, the near one towards it."
+        )
+    if any("~" in show(length) for row in plan.rows for length in _lengths_of(row)):
+        yield f'"~" stands before a length rounded to {show(plan.rules.cut_step)}: check it against the floor.'
+    if any(row.run.width < plan.plank.width for row in plan.rows):
         yield (
             "Rip a first or last row on the long side that faces the wall; crosscut before you rip, so that the "
             "rest keeps its full width."
         )
+
+
+def _lengths_of(row: LaidRun) -> Iterator[Ticks]:
+    """Yield every length that the row's lines may show."""
+    yield from (row.run.length, row.run.width, row.run.offset)
+    for piece in row.pieces:
+        yield from (piece.length, abs(piece.left_slant), abs(piece.right_slant))
 
 
 def _room_heading(room: str, rows: Sequence[LaidRun]) -> list[str]:
@@ -175,8 +204,8 @@ def _other(spot: Spot, table: _Table) -> str:
 def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
     show = table.lengths.show
     if spot.before:
-        yield f"from {spot.before[-1]}" + (", uncut" if spot.exact else "")
-    if spot.near:
+        yield f"from {spot.before[-1]}" + _how(spot)
+    if _needs_marks(spot):
         yield f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
     if spot.turned:
         yield "turn round"
@@ -187,6 +216,18 @@ def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
         )
     elif spot.over and not spot.before:
         yield "rest left over"
+
+
+def _how(spot: Spot) -> str:
+    """Return how a piece is cut from a rest, where the factory end does not say it."""
+    if spot.exact:
+        return ", uncut"
+    return ", measured from its cut end" if spot.at_cut_end else ""
+
+
+def _needs_marks(spot: Spot) -> bool:
+    """Say whether a piece lies away from every end that the plank has when its turn comes."""
+    return spot.near > 0 and not (spot.at_cut_end or spot.exact)
 
 
 def _slants(piece: Piece, table: _Table) -> Iterator[str]:

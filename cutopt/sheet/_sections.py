@@ -9,7 +9,7 @@ from cutopt.model.floor import Floor, RoomEdges, Run
 from cutopt.model.job import Assumption, Job, SourceKind
 from cutopt.model.plan import Plan
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, shorten, wrap
+from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, listed, shorten, wrap
 from cutopt.units import TICKS_PER_MM, format_area
 
 __all__ = ["assumed", "notes", "order", "result", "rooms", "summary", "title"]
@@ -53,8 +53,8 @@ def assumed(plan: Plan, job: Job) -> list[str]:
     told = [item for item in job.assumptions if item.source is SourceKind.JOB]
     lines = [*heading("Assumed"), *wrap(size, first="  ", rest="    ")]
     if told:
-        values = ", ".join(f"{clean(item.name)} {clean(item.value)}" for item in told)
-        lines += wrap(f"by the job file: {values}", first="  ", rest="    ")
+        values = listed([f"{clean(item.name)} {clean(item.value)}" for item in told])
+        lines += wrap(["by the job file:", *values], first="  ", rest="    ")
     others = [item for item in job.assumptions if item.source is not SourceKind.JOB]
     if others:
         lines += ["  not set there, so as usual:", *_usual(others)]
@@ -134,7 +134,7 @@ def _number(value: Fraction | int) -> str:
 def _unopened(left: int, culls: int, spare: int) -> str:
     beyond = left - culls - spare
     parts = [f"{culls} for culls"] * bool(culls) + [f"{spare} spare"] * bool(spare)
-    parts += [f"{beyond} beyond the order"] * bool(parts)
+    parts += [f"{beyond} to fill the last box"] * bool(parts and beyond)
     return f"{count(left, 'plank')} not needed by this plan" + (f": {', '.join(parts)}" if parts else "")
 
 

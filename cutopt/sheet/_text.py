@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-__all__ = ["WIDTH", "clean", "count", "heading", "label_rows", "pad", "shorten", "wrap"]
+__all__ = ["WIDTH", "clean", "count", "heading", "label_rows", "listed", "pad", "shorten", "wrap"]
 
 WIDTH = 80
 _LONGEST_TEXT = 500
@@ -39,12 +39,22 @@ def pad(text: str, width: int) -> str:
     return text + " " * (width - cell_len(text))
 
 
-def wrap(text: str, *, first: str = "", rest: str | None = None, width: int = WIDTH) -> list[str]:
-    """Return ``text`` in lines of at most ``width`` columns, begun with ``first`` and then ``rest``."""
+def listed(items: Sequence[str]) -> list[str]:
+    """Return the items with commas between them, for :func:`wrap`: no line ends within an item."""
+    return [*(f"{item}," for item in items[:-1]), *items[-1:]]
+
+
+def wrap(
+    text: str | Iterable[str], *, first: str = "", rest: str | None = None, width: int = WIDTH
+) -> list[str]:
+    """Return ``text`` in lines of at most ``width`` columns, begun with ``first`` and then ``rest``.
+
+    Lines end between words, or between the parts of a text given in parts.
+    """
     rest = " " * cell_len(first) if rest is None else rest
     room = width - max(cell_len(first), cell_len(rest))
     lines = [""]
-    for word in _fitting(text.split(), room):
+    for word in _fitting(text.split() if isinstance(text, str) else text, room):
         longer = f"{lines[-1]} {word}" if lines[-1] else word
         if cell_len(longer) <= room:
             lines[-1] = longer
@@ -66,7 +76,7 @@ def heading(text: str) -> list[str]:
     return ["", text.upper(), "-" * cell_len(text)]
 
 
-def label_rows(rows: Sequence[tuple[str, str]], *, indent: int = 2) -> list[str]:
+def label_rows(rows: Sequence[tuple[str, str | Sequence[str]]], *, indent: int = 2) -> list[str]:
     """Return a two-column list: labels, and values wrapped beside them."""
     across = max((cell_len(label) for label, _ in rows), default=0)
     lines = []
