@@ -1,21 +1,28 @@
 """The planner's pipeline: bound, construction, improvement, or the proof that rules clash."""
 
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 from itertools import groupby
 
 from cutopt.errors import NoPlanInTimeError
 from cutopt.errors import Problem as Trouble
 from cutopt.model.floor import Floor
-from cutopt.model.job import PlankSpec, Rules, ShareOffcuts
+from cutopt.model.job import Pattern, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Bound, Cutting, PieceCut
 from cutopt.planner.bound import Priced, area_bound, price_bound
-from cutopt.planner.construct.beam import search
-from cutopt.planner.construct.draft import Draft, replay
-from cutopt.planner.construct.guides import attempts, hope_of
+from cutopt.planner.construct.beam import Hope, search
+from cutopt.planner.construct.draft import replay
+from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_attempts, priced_hope
+from cutopt.planner.construct.order import Laid, Order
+from cutopt.planner.fixed import plan_fixed
 from cutopt.planner.limits import Clock, Limits, Unwatched, Watch
 from cutopt.planner.problem import Problem, build_problem
 
 __all__ = ["plan_cuts"]
+
+# More planks than any floor needs.
+ANY = 10**9
 
 
 def plan_cuts(
@@ -33,39 +40,70 @@ def plan_cuts(
     return _joined([_plan(build_problem(room, plank, rules), clock) for room in rooms])
 
 
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A plan: its planks and the pieces of every run."""
+
+    planks: int
+    laid: Laid
+
+
 def _plan(problem: Problem, clock: Clock) -> Cutting:
+    if problem.rules.pattern is not Pattern.RANDOM:
+        return plan_fixed(problem, clock)
+    by_area = area_bound(problem)
+    clock.tell(by_area, None)
+    seed = clock.limits.seed
+    best = _search(first_attempts(problem, seed), area_hope, by_area, None, clock)
+    if best and best.planks == by_area:
+        return _cutting(best, Bound(planks=by_area, reason=_by_area(by_area)))
     priced = price_bound(problem)
-    bound = Bound(planks=max(priced.planks, area_bound(problem)), reason=_reason(priced, problem))
-    draft = _search(problem, priced, bound.planks, clock)
-    if draft is None:
+    bound = max(priced.planks, by_area)
+    best = _search(attempts(problem, priced, seed), partial(priced_hope, priced), bound, best, clock)
+    if best is None:
         raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
-    return Cutting(
-        runs=replay(problem, draft),
-        bound=replace(bound, proven=draft.planks == bound.planks),
-        note="" if draft.planks == bound.planks else "the search was ended by time",
-    )
+    return _cutting(best, Bound(planks=bound, reason=_reason(priced, by_area)))
 
 
-def _search(problem: Problem, priced: Priced, bound: int, clock: Clock) -> Draft | None:
-    best: Draft | None = None
-    hope = hope_of(problem, priced)
-    clock.tell(bound, None)
-    for attempt in attempts(problem, priced, clock.limits.seed):
-        at_most = 10**9 if best is None else best.planks - 1
-        found = search(
-            problem, attempt.guides, hope=hope, at_most=at_most, temper=attempt.temper, stop=clock.out
-        )
-        best = found or best
-        clock.tell(bound, best.planks if best else None)
+def _search(
+    tries: Iterator[Attempt],
+    hope_for: Callable[[Order], Hope],
+    bound: int,
+    best: _Found | None,
+    clock: Clock,
+) -> _Found | None:
+    """Return the best plan that the tries find before the bound is met or the time is over."""
+    for attempt in tries:
         if clock.out() or (best and best.planks <= bound):
-            return best
+            break
+        order = attempt.order
+        draft = search(
+            order.problem,
+            attempt.guides,
+            hope=hope_for(order),
+            at_most=best.planks - 1 if best else ANY,
+            temper=attempt.temper,
+            stop=clock.out,
+        )
+        if draft:
+            best = _Found(draft.planks, order.restore(replay(order.problem, draft)))
+        clock.tell(bound, best.planks if best else None)
     return best
 
 
-def _reason(priced: Priced, problem: Problem) -> str:
-    area = area_bound(problem)
-    if area >= priced.planks:
-        return f"the rows' lengths alone fill {area} planks"
+def _cutting(found: _Found, bound: Bound) -> Cutting:
+    proven = found.planks == bound.planks
+    note = "" if proven else "the search was ended by time"
+    return Cutting(runs=found.laid, bound=replace(bound, proven=proven), note=note)
+
+
+def _by_area(planks: int) -> str:
+    return f"the rows' lengths alone fill {planks} planks"
+
+
+def _reason(priced: Priced, by_area: int) -> str:
+    if by_area >= priced.planks:
+        return _by_area(by_area)
     return (
         "every way to lay the rows is priced so that no plank can be cut into more than its price; "
         f"the cheapest ways together cost {priced.planks} planks"

@@ -29,7 +29,7 @@ NEVER = np.inf
 CANDIDATES = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Temper:
     """How one search leans.
 
@@ -77,7 +77,7 @@ class _Stage:
         )
 
 
-def search(
+def search(  # noqa: PLR0913 - a search, its guide, its aim and its limits
     problem: Problem,
     guides: Sequence[Worth],
     *,

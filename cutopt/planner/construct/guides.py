@@ -1,34 +1,64 @@
-"""What the searches are told: whose prices to follow, and how to lean."""
+"""What the searches are told: whose prices to follow, how to lean, and in which order to go."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
 
+import numpy as np
+
 from cutopt.planner.bound import Priced, local_prices
 from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import segments
 from cutopt.planner.construct.beam import Hope, Temper
-from cutopt.planner.construct.worth import Worth, worth_at
+from cutopt.planner.construct.order import Order, as_laid, shuffled
+from cutopt.planner.construct.worth import Worth, area_worth, plain_worth, worth_at
 from cutopt.planner.problem import Problem
 
-__all__ = ["Attempt", "attempts", "hope_of"]
+__all__ = ["Attempt", "area_hope", "attempts", "first_attempts", "priced_hope"]
 
 # Small searches first: most rooms need no more. Each round is wider than the one before.
 WIDTHS = (48, 96, 192, 320, 480, 640)
 THRIFT = (0.05, 0.0, 0.2, 0.5)
 NOISE = (0.1, 0.05, 0.15, 0.02)
+# Searches by length alone, before any prices are known.
+FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
+FIRST_WIDTH = 48
+# Seeds of one job's searches, apart from those of the next seed.
+SEEDS = 1_000_003
 
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One search to make: what planks that wait after each run are worth, and how it leans."""
+    """One search to make: in which order, what planks waiting after each run are worth, how it leans."""
 
+    order: Order
     guides: Sequence[Worth]
     temper: Temper
 
 
-def hope_of(problem: Problem, priced: Priced) -> Hope:
+def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
+    """Yield a few quick searches that value waiting planks by their length."""
+    guides = [plain_worth(problem)] * len(problem.runs)
+    for turn, noise in enumerate(FIRST_NOISE):
+        start = seed * SEEDS + turn
+        yield Attempt(_order(problem, turn, start), guides, Temper(FIRST_WIDTH, noise, seed=start))
+
+
+def _order(problem: Problem, turn: int, seed: int) -> Order:
+    return shuffled(problem, seed) if turn else as_laid(problem)
+
+
+def area_hope(order: Order) -> Hope:
+    """Return the least that half-made plans still cost by the lengths still to lay."""
+    problem = order.problem
+    lengths = [run.length for run in problem.runs]
+    ahead = sum(lengths) - np.cumsum(lengths)
+    return Hope([area_worth(problem)] * len(lengths), [float(rest) / problem.plank for rest in ahead])
+
+
+def priced_hope(priced: Priced, order: Order) -> Hope:
     """Return the bound on what is still to come, after each run."""
+    problem = order.problem
     plank, segment_of, border = priced.prices.plank, priced.segment_of, priced.prices.border
     cap = problem.rules.max_waiting or 0
     tables = [worth_at(problem, priced.prices, segment) for segment in range(segment_of[-1] + 1)]
@@ -37,7 +67,7 @@ def hope_of(problem: Problem, priced: Priced) -> Hope:
         if index + 1 < len(segment_of) and segment_of[index + 1] != segment_of[index]:
             ahead -= cap * int(border[segment_of[index]])
         rest.append(ahead / plank)
-        ahead += priced.cheapest[index]
+        ahead += priced.cheapest[order.runs[index]]
     return Hope([tables[segment] for segment in segment_of], rest[::-1])
 
 
@@ -53,11 +83,12 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
         lists, places = (whole, priced.segment_of) if by_bound else (local, ahead)
         thrift = THRIFT[turn % len(THRIFT)]
         yield Attempt(
+            order=_order(problem, turn, seed * SEEDS + turn),
             guides=_guides(problem, lists, places, thrift),
             temper=Temper(
                 width=WIDTHS[min(turn // len(THRIFT), len(WIDTHS) - 1)],
                 noise=NOISE[(turn // 2) % len(NOISE)],
-                seed=seed * 1_000_003 + turn,
+                seed=seed * SEEDS + turn,
             ),
         )
 

@@ -11,7 +11,7 @@ from cutopt.planner.construct.front import Front
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
-__all__ = ["Worth", "worth_at"]
+__all__ = ["Worth", "area_worth", "plain_worth", "worth_at"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -71,6 +71,28 @@ class Worth:
         return found
 
 
+def plain_worth(problem: Problem) -> Worth:
+    """Return worth tables by length alone, half a cut's loss going with either part of a plank."""
+    loss, lengths = problem.loss, _steps(problem)
+    single, whole = problem.shortest_single, problem.plank + loss
+    part = (lengths + loss / 2) / whole
+    starts = np.where(lengths >= min(problem.shortest_starter, single), part, 0.0)
+    ends = np.where(lengths >= min(problem.shortest_end, single), part, 0.0)
+    shortest = min(problem.shortest_starter, problem.shortest_end, single)
+    boths = np.where(lengths >= shortest, (lengths + loss) / whole, 0.0)
+    return Worth(problem.rules.cut_step, starts, ends, boths, problem.handed)
+
+
+def area_worth(problem: Problem) -> Worth:
+    """Return worth tables that are never below what waiting planks can still be cut into, by length."""
+    share = (_steps(problem) + problem.rules.cut_step) / problem.plank
+    return Worth(problem.rules.cut_step, share, share, share, problem.handed)
+
+
+def _steps(problem: Problem) -> Ints:
+    return np.arange(problem.plank // problem.rules.cut_step + 2, dtype=np.int64) * problem.rules.cut_step
+
+
 def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float = 0.0) -> Worth:
     """Return worth tables for planks that wait in a segment, mixed with plain length by ``thrift``.
 
@@ -78,7 +100,7 @@ def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float
     the borders between.
     """
     step, plank, loss = problem.rules.cut_step, problem.plank, problem.loss
-    lengths = np.arange(plank // step + 2, dtype=np.int64) * step
+    lengths = _steps(problem)
     plain = (lengths + loss / 2) / (plank + loss)
     starts = _mixed(_best_kept(prices, segment, prices.of_starters, lengths), plain, thrift)
     ends = _mixed(_best_kept(prices, segment, prices.of_ends, lengths), plain, thrift)
