@@ -6,7 +6,7 @@ which also mirrors the hands of the planks (design: a plank cannot be turned rou
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules
-from cutopt.units import Ticks
+from cutopt.units import Ticks, Unit, format_length
 
 __all__ = ["Choices", "Link", "Problem", "TripleLink", "build_problem"]
 
@@ -92,7 +92,8 @@ class TripleLink:
 class Problem:
     """All the planner knows. Runs are in laying order; lengths in ticks.
 
-    ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank.
+    ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank. ``unit`` is what
+    lengths are told in.
     """
 
     runs: tuple[Run, ...]
@@ -100,6 +101,7 @@ class Problem:
     loss: Ticks
     handed: bool
     rules: Rules
+    unit: Unit = field(default=Unit.MM, kw_only=True)
 
     @cached_property
     def choices(self) -> tuple[Choices, ...]:
@@ -178,15 +180,22 @@ class Problem:
         fixed = (self.plank, self.loss, *(run.length for run in self.runs))
         return all(length % step == 0 for length in fixed)
 
-    @property
+    @cached_property
     def last_of_row(self) -> tuple[bool, ...]:
         """Per run, whether its row is complete once it is laid."""
         rows = [run.row for run in self.runs]
         return tuple(here != after for here, after in zip(rows, [*rows[1:], None], strict=True))
 
+    def show(self, length: Ticks) -> str:
+        """Return a length as the user reads it."""
+        return format_length(length, self.unit, self.rules.cut_step)
 
-def build_problem(floor: Floor, plank: PlankSpec, rules: Rules) -> Problem:
-    """Return the problem a floor poses, mirrored when it is laid from right to left."""
+
+def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Unit.MM) -> Problem:
+    """Return the problem a floor poses, mirrored when it is laid from right to left.
+
+    Lengths are told in ``unit``, should the rules clash.
+    """
     mirrored = rules.lay is Lay.RIGHT_TO_LEFT
     runs = tuple(_mirror(floor.runs) if mirrored else floor.runs)
     fixed = rules.pattern is not Pattern.RANDOM
@@ -197,6 +206,7 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules) -> Problem:
         handed=plank.ends is Ends.HANDED,
         # A fixed offset repeats by nature: H-joint and stair-step do not apply to it.
         rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
+        unit=unit,
     )
 
 

@@ -38,8 +38,7 @@ def _try(problem: Problem, chance: np.random.Generator, steps: int, stop: Stop) 
         if stop():
             return None
         if len(left) == len(ways):
-            found = np.flatnonzero(fitting_ways(problem, ways))
-            left.append(chance.permutation(found)[:WAYS_TRIED].tolist())
+            left.append(_some(problem, ways, chance))
         if left[-1]:
             ways.append(left[-1].pop())
         elif ways:
@@ -48,6 +47,13 @@ def _try(problem: Problem, chance: np.random.Generator, steps: int, stop: Stop) 
         else:
             return None
     return tuple(ways) if len(ways) == len(problem.runs) else None
+
+
+def _some(problem: Problem, ways: list[int], chance: np.random.Generator) -> list[int]:
+    """Return a few ways of the next run, the one to try first last: in one piece, which hinders no run."""
+    found = chance.permutation(np.flatnonzero(fitting_ways(problem, ways)))[:WAYS_TRIED]
+    bare = np.flatnonzero(problem.choices[len(ways)].first >= NO_JOINT)
+    return [*found[~np.isin(found, bare)].tolist(), *bare.tolist()]
 
 
 def fitting_ways(problem: Problem, ways: list[int]) -> Bools:
