@@ -3,13 +3,13 @@
 import csv
 import io
 import json
-import os
 import signal
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from command import cutopt
 
 from cutopt.cli._watch import SearchWatch, watching
 
@@ -33,18 +33,6 @@ gap = 0
 name = "Tool room"
 rows = [{ length = 100, count = 4 }]
 """
-
-
-def cutopt(*args, cwd, stdin="", env=None):
-    return subprocess.run(
-        [sys.executable, "-c", "from cutopt.cli.app import main; main()", *map(str, args)],
-        cwd=cwd,
-        input=stdin.encode(),
-        capture_output=True,
-        check=False,
-        timeout=120,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", **(env or {})},
-    )
 
 
 @pytest.fixture
@@ -154,6 +142,14 @@ def test_json_to_stdout_is_the_file_and_nothing_else(folder):
     assert cutopt("plan", "job.toml", "--quiet", "--json", "out.json", cwd=folder).returncode == 0
     done = cutopt("plan", "-", "--json", "-", cwd=folder, stdin=JOB)
     assert done.stdout == (folder / "out.json").read_bytes()
+
+
+def test_a_job_from_stdin_that_is_not_utf_8_is_refused_by_its_line(folder):
+    done = cutopt("plan", "-", cwd=folder, stdin=b'title = "Slip"\nunit = "\xff"\n')
+    assert (done.returncode, done.stdout) == (3, b"")
+    assert done.stderr.decode() == (
+        "error: the file is not UTF-8 text - standard input: line 2 - save it as UTF-8 in the text editor\n"
+    )
 
 
 def test_quiet_is_one_line(folder):

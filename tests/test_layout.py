@@ -106,7 +106,7 @@ def test_row_counts(across, width, gap, rows) -> None:
 @pytest.mark.parametrize(
     ("room", "settings", "edge", "whole_rows"),
     [
-        # (4 + 1) / 2 (verydays.com)
+        # Boards of 4 in with 1 in left over (verydays.com)
         (size(120, 41), {"width": "4"}, "2.5", 9),
         # Derived by hand
         (size(120, 141), {"gap": "1/4"}, "3.75", 19),

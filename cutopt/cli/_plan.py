@@ -9,7 +9,7 @@ from pathlib import Path
 from cutopt.check import describe
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
 from cutopt.cli._watch import watching
-from cutopt.errors import JobError, NoPlanInTimeError, Problem
+from cutopt.errors import NoPlanInTimeError
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
 from cutopt.pipeline import Planned, plan_job
@@ -62,11 +62,7 @@ def run_plan(options: PlanOptions) -> int:
 def _read(file: str) -> Job:
     if file != STDOUT:
         return read_job(Path(file))
-    try:
-        return parse_job(sys.stdin.buffer.read().decode("utf-8-sig"), "standard input")
-    except UnicodeDecodeError:
-        problem = Problem(what="this is not UTF-8 text", where="standard input", remedy="save it as UTF-8")
-        raise JobError(problem) from None
+    return parse_job(sys.stdin.buffer.read(), "standard input")
 
 
 def _search(job: Job, options: PlanOptions) -> Planned:
