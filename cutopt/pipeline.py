@@ -38,7 +38,7 @@ def plan_job(job: Job, limits: Limits, watch: Watch) -> Planned:
     to clash, ``NoPlanInTimeError``, and ``OurBugError`` where the check refuses the plan.
     """
     floor = lay_out(job)
-    cutting = plan_cuts(floor, job.plank, job.rules, limits, watch)
+    cutting = plan_cuts(floor, job.plank, job.rules, limits, watch, unit=job.unit)
     plan = number(floor, cutting, job, limits.seed)
     findings = check_plan(plan)
     allowed = _LEFT_UNKEPT if limits.best_effort else set()

@@ -9,7 +9,7 @@ from pathlib import Path
 from cutopt.check import describe
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
 from cutopt.cli._watch import watching
-from cutopt.errors import NoPlanInTimeError
+from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
 from cutopt.pipeline import Planned, plan_job
@@ -21,6 +21,11 @@ from cutopt.units import format_length
 __all__ = ["PlanOptions", "run_plan"]
 
 _STOPPED = "Stopped by Ctrl-C: this is the best plan found until then, checked like any other."
+
+_BENDING = Problem(
+    what="no plan keeps these rules",
+    remedy="change one that may be changed, or add --best-effort for a plan that breaks them least",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +80,8 @@ def _search(job: Job, options: PlanOptions) -> Planned:
                 note("stopped before a plan was found")
                 raise KeyboardInterrupt from None
             raise
+        except RulesClashError as clash:
+            raise RulesClashError(*clash.problems, _BENDING) from None
     if watch.interrupted and not planned.plan.note:
         return replace(planned, plan=replace(planned.plan, note=_STOPPED))
     return planned

@@ -9,10 +9,13 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["keep_apart", "keep_step"]
+__all__ = ["FAR", "closest", "keep_apart", "keep_step", "step_change"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+
+FAR = 1 << 40
+"""More than any two joints are apart: there are no two."""
 
 
 def keep_apart(  # noqa: PLR0913 - two joint progressions, a stretch and a distance
@@ -54,11 +57,32 @@ def _within(first: Ints, last: Ints, stretch: tuple[Ticks, Ticks], plank: Ticks)
     return lowest, highest
 
 
+def closest(  # noqa: PLR0913 - two joint progressions and a stretch
+    first_a: Ints, last_a: Ints, first_b: Ints, last_b: Ints, *, stretch: tuple[Ticks, Ticks], plank: Ticks
+) -> Ints:
+    """Return the least distance of a joint of A from one of B within ``stretch`` (``FAR``: no two lie there).
+
+    The arrays broadcast against each other, as for ``keep_apart``.
+    """
+    low_a, high_a = _within(first_a, last_a, stretch, plank)
+    low_b, high_b = _within(first_b, last_b, stretch, plank)
+    shift = np.abs(low_b - low_a)
+    # As in keep_apart: straight across, or round to the next joint of the lower.
+    lower_goes_on = np.where(low_b >= low_a, low_a + plank <= high_a, low_b + plank <= high_b)
+    near = np.where(lower_goes_on, np.minimum(shift, plank - shift), shift)
+    none = (low_a > high_a) | (low_b > high_b)
+    return np.where(none, FAR, near)
+
+
+def step_change(first_a: Ints, first_b: Ints, first_c: Ints, *, plank: Ticks) -> Ints:
+    """Return how far the shifts A to B and B to C differ, round the plank."""
+    turn = (first_c - 2 * first_b + first_a) % plank
+    return np.asarray(np.minimum(turn, plank - turn))
+
+
 def keep_step(first_a: Ints, first_b: Ints, first_c: Ints, *, plank: Ticks, apart: Ticks) -> Bools:
     """Return where the shifts A to B and B to C differ by at least ``apart``, round the plank.
 
     Callers leave out runs without joints, which break the chain.
     """
-    turn = (first_c - 2 * first_b + first_a) % plank
-    kept: Bools = np.minimum(turn, plank - turn) >= apart
-    return kept
+    return np.asarray(step_change(first_a, first_b, first_c, plank=plank) >= apart)

@@ -5,19 +5,21 @@ from dataclasses import dataclass, replace
 from functools import partial
 from itertools import groupby
 
-from cutopt.errors import NoPlanInTimeError
+from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
 from cutopt.model.floor import Floor
 from cutopt.model.job import Pattern, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Bound, Cutting, PieceCut
 from cutopt.planner.bound import Priced, area_bound, price_bound
+from cutopt.planner.clash import bend_rules, draft_by_chance, draft_or_clash
 from cutopt.planner.construct.beam import Hope, search
-from cutopt.planner.construct.draft import replay
+from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_attempts, priced_hope
 from cutopt.planner.construct.order import Laid, Order
 from cutopt.planner.fixed import plan_fixed
 from cutopt.planner.limits import Clock, Limits, Unwatched, Watch
 from cutopt.planner.problem import Problem, build_problem
+from cutopt.units import Unit
 
 __all__ = ["plan_cuts"]
 
@@ -25,19 +27,26 @@ __all__ = ["plan_cuts"]
 ANY = 10**9
 
 
-def plan_cuts(
-    floor: Floor, plank: PlankSpec, rules: Rules, limits: Limits, watch: Watch | None = None
+def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
+    floor: Floor,
+    plank: PlankSpec,
+    rules: Rules,
+    limits: Limits,
+    watch: Watch | None = None,
+    *,
+    unit: Unit = Unit.MM,
 ) -> Cutting:
     """Return the best cutting found for a floor, with a lower bound on planks.
 
-    Raises ``RulesClashError`` where it is proved that no plan keeps the rules, and
-    ``NoPlanInTimeError`` where none was found in the time given.
+    Raises ``RulesClashError`` where it is proved that no plan keeps the rules (told in ``unit``; with
+    ``limits.best_effort`` they are broken as little as can be instead), and ``NoPlanInTimeError`` where
+    none was found in the time given.
     """
     clock = Clock(limits, watch or Unwatched())
     if rules.share_offcuts is ShareOffcuts.JOB:
-        return _plan(build_problem(floor, plank, rules), clock)
+        return _plan(build_problem(floor, plank, rules, unit), clock)
     rooms = [Floor(runs=tuple(runs)) for _, runs in groupby(floor.runs, key=lambda run: run.room)]
-    return _joined([_plan(build_problem(room, plank, rules), clock) for room in rooms])
+    return _joined([_plan(build_problem(room, plank, rules, unit), clock) for room in rooms])
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +56,29 @@ class _Found:
     planks: int
     laid: Laid
 
+    @classmethod
+    def of(cls, problem: Problem, draft: Draft | None) -> "_Found | None":
+        return cls(draft.planks, replay(problem, draft)) if draft else None
+
 
 def _plan(problem: Problem, clock: Clock) -> Cutting:
+    try:
+        return _within_rules(problem, clock)
+    except RulesClashError as clash:
+        if not clock.limits.best_effort:
+            raise
+        return bend_rules(problem, clash, clock)
+
+
+def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     if problem.rules.pattern is not Pattern.RANDOM:
         return plan_fixed(problem, clock)
     by_area = area_bound(problem)
     clock.tell(by_area, None)
     seed = clock.limits.seed
-    best = _search(first_attempts(problem, seed), area_hope, by_area, None, clock)
+    best = _Found.of(problem, draft_by_chance(problem, clock))
+    best = _search(first_attempts(problem, seed), area_hope, by_area, best, clock)
+    best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
         return _cutting(best, Bound(planks=by_area, reason=_by_area(by_area)))
     priced = price_bound(problem)

@@ -12,6 +12,9 @@ __all__ = ["fitting_ways", "try_laying"]
 TRIES = 4
 """Fresh starts: chance that went wrong early is not put right by steps back at the end."""
 
+PATIENCE = 250
+"""Steps forth and back without a run more laid, after which a try is given up."""
+
 WAYS_TRIED = 6
 """How many ways of a run are tried before the run before it is laid otherwise."""
 
@@ -32,9 +35,14 @@ def try_laying(problem: Problem, stop: Stop) -> tuple[int, ...] | None:
 def _try(problem: Problem, chance: np.random.Generator, steps: int, stop: Stop) -> tuple[int, ...] | None:
     ways: list[int] = []
     left: list[list[int]] = []
-    for _ in range(steps):
+    furthest = reached_at = 0
+    for step in range(steps):
         if len(ways) == len(problem.runs):
             return tuple(ways)
+        if len(ways) > furthest:
+            furthest, reached_at = len(ways), step
+        elif step - reached_at > PATIENCE:
+            return None
         if stop():
             return None
         if len(left) == len(ways):

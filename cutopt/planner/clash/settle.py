@@ -1,0 +1,61 @@
+"""What the planner does where its search finds no plan: lay by chance, prove a clash, or bend the rules."""
+
+from cutopt.errors import RulesClashError
+from cutopt.model.plan import Bound, Cutting
+from cutopt.planner.bound import area_bound
+from cutopt.planner.clash.answer import Answer, Stop
+from cutopt.planner.clash.bend import eased, least_broken
+from cutopt.planner.clash.explain import explain
+from cutopt.planner.clash.tries import try_laying
+from cutopt.planner.clash.verdict import can_be_laid
+from cutopt.planner.construct.draft import Draft, replay
+from cutopt.planner.construct.greedy import cut_thriftily
+from cutopt.planner.limits import Clock
+from cutopt.planner.problem import Problem
+
+__all__ = ["bend_rules", "draft_by_chance", "draft_or_clash"]
+
+
+def draft_by_chance(problem: Problem, clock: Clock) -> Draft | None:
+    """Return a plan to fall back on, made in a moment; ``None`` where chance finds none.
+
+    Raises ``RulesClashError`` where some run cannot be laid at all.
+    """
+    if not all(map(len, problem.choices)):
+        raise explain(problem, can_be_laid(problem, clock.out), _time_to_explain(clock))
+    ways = try_laying(problem, clock.out)
+    return cut_thriftily(problem, ways) if ways else None
+
+
+def draft_or_clash(problem: Problem, clock: Clock) -> Draft | None:
+    """Return a plan of a floor on which searches found none; ``None`` where it stays undecided.
+
+    Raises ``RulesClashError`` where it is proved that there is none.
+    """
+    verdict = can_be_laid(problem, clock.out)
+    if verdict.answer is Answer.IMPOSSIBLE:
+        raise explain(problem, verdict, _time_to_explain(clock))
+    return cut_thriftily(problem, verdict.ways) if verdict.ways else None
+
+
+def _time_to_explain(clock: Clock) -> Stop:
+    """Return when to stop looking for reasons: with a best effort to come, after half the time left."""
+    if not clock.limits.best_effort:
+        return clock.out
+    end = (clock.seconds + clock.limits.seconds) / 2
+    return lambda: clock.seconds >= end or clock.watch.stop()
+
+
+def bend_rules(problem: Problem, clash: RulesClashError, clock: Clock) -> Cutting:
+    """Return a cutting with few and small breaches of rules that clash; planks wait no more than they may."""
+    loose = eased(problem)
+    draft = cut_thriftily(loose, least_broken(problem, clock.out, clock.limits.seed).ways)
+    planks = area_bound(problem)
+    return Cutting(
+        runs=replay(loose, draft),
+        bound=Bound(
+            planks=planks,
+            reason=f"the rows' lengths alone fill {planks} planks; nothing more is known where rules are broken",
+        ),
+        note=f"best effort: {'; '.join(map(str, clash.problems))}",
+    )
