@@ -19,7 +19,7 @@ from cutopt.planner.joints import keep_apart, keep_step
 from cutopt.planner.problem import Bools, Link, Problem, TripleLink
 from cutopt.units import Ticks
 
-__all__ = ["MOST_WAYS", "decide_chain"]
+__all__ = ["MOST_WAYS", "Chain", "decide_chain"]
 
 MOST_WAYS = 3000
 """Pairs of more ways than that take too much memory and time (a cut step of 0.5 mm has fewer)."""
@@ -41,7 +41,7 @@ class _Reached:
 
 
 @dataclass(slots=True, eq=False)
-class _Chain:
+class Chain:
     """A floor and what has been worked out about its runs; runs that are alike share it."""
 
     problem: Problem
@@ -84,7 +84,7 @@ class _Chain:
 
 def decide_chain(problem: Problem, stop: Stop) -> Verdict:
     """Return whether a chain of runs can be laid; undecided only when ``stop`` ends it."""
-    chain = _Chain(problem)
+    chain = Chain(problem)
     reached: list[_Reached] = []
     for pairs in _rows(chain, stop):
         if not pairs.bits.any():
@@ -95,7 +95,7 @@ def decide_chain(problem: Problem, stop: Stop) -> Verdict:
     return Verdict(answer=Answer.POSSIBLE, ways=_trace(chain, reached))
 
 
-def _rows(chain: _Chain, stop: Stop) -> Iterator[_Reached]:
+def _rows(chain: Chain, stop: Stop) -> Iterator[_Reached]:
     """Yield the pairs reached after the second run, the third, and so on."""
     problem = chain.problem
     if len(problem.runs) == 1:
@@ -121,7 +121,7 @@ def _rows(chain: _Chain, stop: Stop) -> Iterator[_Reached]:
         yield latest
 
 
-def _step_kind(chain: _Chain, run: int) -> tuple[object, ...]:
+def _step_kind(chain: Chain, run: int) -> tuple[object, ...]:
     (link,), (triple,) = chain.problem.links_to[run], chain.problem.triples_to[run]
     kinds = tuple(map(chain.kind, (triple.first, triple.middle, triple.last)))
     return *kinds, link.low, link.high, triple.low, triple.high
@@ -132,7 +132,7 @@ def _live(pairs: Bools) -> Bools:
     return np.asarray(pairs.any(axis=0))
 
 
-def _onwards(chain: _Chain, pairs: Bools, triple: TripleLink) -> Bools:
+def _onwards(chain: Chain, pairs: Bools, triple: TripleLink) -> Bools:
     """Return the pairs (middle, last) reached from the pairs (first, middle)."""
     (link,) = chain.problem.links_to[triple.last]
     onwards = chain.pairs(link)
@@ -141,7 +141,7 @@ def _onwards(chain: _Chain, pairs: Bools, triple: TripleLink) -> Bools:
     return onwards
 
 
-def _from_jointed(chain: _Chain, pairs: Bools, wanted: Bools, triple: TripleLink) -> Bools:
+def _from_jointed(chain: Chain, pairs: Bools, wanted: Bools, triple: TripleLink) -> Bools:
     """Return which wanted pairs are reached from a first run that has joints."""
     first, middle, last = (chain.lane(run) for run in (triple.first, triple.middle, triple.last))
     rules, plank = chain.problem.rules, chain.problem.plank
@@ -180,7 +180,7 @@ def _outside(
     return kept
 
 
-def _trace(chain: _Chain, reached: list[_Reached]) -> tuple[int, ...]:
+def _trace(chain: Chain, reached: list[_Reached]) -> tuple[int, ...]:
     """Return one laying, found from the last row back."""
     before, after = (int(slot[0]) for slot in np.nonzero(reached[-1].pairs()))
     if len(chain.problem.runs) == 1:
@@ -196,7 +196,7 @@ def _trace(chain: _Chain, reached: list[_Reached]) -> tuple[int, ...]:
     return tuple(chain.lane(run).way(slot) for run, slot in enumerate(reversed(slots)))
 
 
-def _leads_on(chain: _Chain, triple: TripleLink, middle: int, last: int) -> Bools:
+def _leads_on(chain: Chain, triple: TripleLink, middle: int, last: int) -> Bools:
     """Return which slots of the first run go with one slot each of the next two."""
     lanes = [chain.lane(run) for run in (triple.first, triple.middle, triple.last)]
     goes = np.ones(lanes[0].slots, dtype=np.bool_)

@@ -49,7 +49,7 @@ def _time_to_explain(clock: Clock) -> Stop:
 def bend_rules(problem: Problem, clash: RulesClashError, clock: Clock) -> Cutting:
     """Return a cutting with few and small breaches of rules that clash; planks wait no more than they may."""
     loose = eased(problem)
-    draft = cut_thriftily(loose, least_broken(problem, clock.out, clock.limits.seed).ways)
+    draft = cut_thriftily(loose, least_broken(problem, clock.out, clock.limits.seed))
     planks = area_bound(problem)
     return Cutting(
         runs=replay(loose, draft),

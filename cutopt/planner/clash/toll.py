@@ -5,6 +5,7 @@ has the fewest breaches, and among those the smallest. The three rules on joints
 count alike; as in the check, two runs (or three) break a rule once, by their closest joints.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +15,7 @@ from cutopt.planner.joints import closest, step_change
 from cutopt.planner.problem import NO_JOINT, Choices, Link, Problem, TripleLink
 from cutopt.units import Ticks
 
-__all__ = ["BREACH", "Joints", "link_toll", "piece_toll", "triple_toll"]
+__all__ = ["BREACH", "Joints", "link_toll", "piece_toll", "total_toll", "triple_toll"]
 
 Ints = NDArray[np.int64]
 
@@ -77,3 +78,17 @@ def _apart(
 ) -> Ints:
     joints = (before.first, before.last, after.first, after.last)
     return _toll(wanted, closest(*joints, stretch=stretch, plank=problem.plank))
+
+
+def total_toll(problem: Problem, loose: Problem, ways: Sequence[int]) -> int:
+    """Return the toll of one way of ``loose`` for every run, under the rules of ``problem``."""
+    one = [np.array([way]) for way in ways]
+    joints = [Joints.of(loose, run).pick(way) for run, way in enumerate(one)]
+    tolls = [piece_toll(problem, run, loose.choices[run].take(way)) for run, way in enumerate(one)]
+    tolls += [link_toll(problem, link, joints[link.before], joints[link.after]) for link in problem.links]
+    tolls += [
+        triple_toll(problem, triple, *(joints[run] for run in (triple.first, triple.middle, triple.last)))
+        for triples in problem.triples_to
+        for triple in triples
+    ]
+    return sum(int(toll.sum()) for toll in tolls)

@@ -1,7 +1,8 @@
 """Whether the rules of a floor can all be met, whatever it costs in planks.
 
-Any piece can be cut from a fresh plank, so planks and waiting do not matter here: it is enough that
-every run has a way to be laid such that neighbours keep stagger, H-joint and stair-step.
+Any piece can be cut from a fresh plank, so planks do not matter here, nor does how many may wait: no
+``max_waiting``, not even 0, makes a floor impossible. It is enough that every run has a way to be laid
+such that neighbours keep stagger, H-joint and stair-step.
 """
 
 from dataclasses import replace
