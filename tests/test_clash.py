@@ -1,135 +1,27 @@
 """Whether a floor can be laid at all: each rule alone, brute force, and two ways of deciding."""
 
-from itertools import product
-
-from hypothesis import HealthCheck, given, settings
+import pytest
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from layings import (
+    INCH,
+    SIXTEENTH,
+    STEADY,
+    attic,
+    brute_force,
+    chains,
+    jogged,
+    keeps_all,
+    rows_of,
+)
 
-from cutopt.model.floor import Floor, Run
-from cutopt.model.job import Ends, PlankSpec, Rules
+from cutopt.model.job import Ends
 from cutopt.planner.clash import Answer, can_be_laid
 from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.chain import decide_chain
 from cutopt.planner.clash.parts import group_runs, is_chain, only
 from cutopt.planner.clash.solver import decide_by_solver
 from cutopt.planner.clash.tries import fitting_ways
-from cutopt.planner.problem import build_problem
-
-INCH = 8128
-SIXTEENTH = 508
-STEADY = settings(
-    derandomize=True, deadline=None, max_examples=150, suppress_health_check=[HealthCheck.too_slow]
-)
-
-
-def run(line, length, *, offset=0, nth=1, slants=(0, 0)):
-    return Run(
-        room="Loft",
-        field="Loft",
-        line=line,
-        row=line,
-        run=nth,
-        offset=offset,
-        length=length,
-        width=1,
-        left_slant=slants[0],
-        right_slant=slants[1],
-        area2=2 * length,
-    )
-
-
-def problem_of(runs, *, plank, ends=Ends.HANDED, kerf=0, **rules):
-    every = {"stagger": 0, "min_piece": 1, "h_joint": 0, "stair_step": 0, "cut_step": 1, **rules}
-    spec = PlankSpec(length=plank, width=1, per_box=1, ends=ends, kerf=kerf)
-    return build_problem(Floor(runs=tuple(runs)), spec, Rules(**every))
-
-
-def rows_of(lengths, *, plank, **rules):
-    return problem_of([run(line, length) for line, length in enumerate(lengths, 1)], plank=plank, **rules)
-
-
-def attic(**changed):
-    """Ten rows of 108-3/4 in and planks of 36 in: the worked example of the planner's issue."""
-    rules = {"stagger": 12 * INCH, "min_piece": 12 * INCH, "h_joint": 2 * INCH, "cut_step": SIXTEENTH}
-    return rows_of([108 * INCH + 6096] * 10, plank=36 * INCH, **rules | changed)
-
-
-def joints_of(problem, index, way):
-    """All joints of one way of a run, from the field's origin, counted out one by one."""
-    choices, offset = problem.choices[index], problem.runs[index].offset
-    if choices.first[way] > choices.last[way]:
-        return ()
-    return tuple(range(offset + choices.first[way], offset + choices.last[way] + 1, problem.plank))
-
-
-def breaches_of(problem, ways):
-    """Yield every shortfall under the joint rules, each pair of joints measured in the open."""
-    joints = [joints_of(problem, index, way) for index, way in enumerate(ways)]
-    rules, plank = problem.rules, problem.plank
-
-    def near(one, other, low, high, least):
-        pairs = product(*([j for j in joints[run] if low <= j <= high] for run in (one, other)))
-        closest = min((abs(a - b) for a, b in pairs), default=least)
-        if closest < least:
-            yield least - closest
-
-    for link in problem.links:
-        yield from near(link.before, link.after, link.low, link.high, rules.stagger)
-    for triple in (triple for triples in problem.triples_to for triple in triples):
-        yield from near(triple.first, triple.last, triple.low, triple.high, rules.h_joint)
-        three = [joints[index] for index in (triple.first, triple.middle, triple.last)]
-        if all(three):
-            turn = (three[2][0] - 2 * three[1][0] + three[0][0]) % plank
-            short = rules.stair_step - min(turn, plank - turn)
-            if short > 0:
-                yield short
-
-
-def keeps_all(problem, ways):
-    return not any(breaches_of(problem, ways))
-
-
-def brute_force(problem):
-    return any(keeps_all(problem, ways) for ways in product(*map(range, map(len, problem.choices))))
-
-
-@st.composite
-def chains(draw, most_rows=4, plank=8):
-    rows = draw(st.integers(1, most_rows))
-    alike = draw(st.booleans())
-    lengths = [draw(st.integers(2, 3 * plank + 2))] * rows if alike else None
-    runs = [
-        run(
-            line,
-            lengths[line - 1] if lengths else draw(st.integers(2, 3 * plank + 2)),
-            offset=0 if alike else draw(st.integers(0, 6)),
-        )
-        for line in range(1, rows + 1)
-    ]
-    limit = plank // 2 + 1
-    return problem_of(
-        runs,
-        plank=plank,
-        stagger=draw(st.integers(0, limit)),
-        min_piece=draw(st.integers(1, limit)),
-        h_joint=draw(st.integers(0, limit)),
-        stair_step=draw(st.integers(0, limit)),
-        cut_step=draw(st.integers(1, 2)),
-    )
-
-
-@st.composite
-def jogged(draw, plank=7):
-    """Rows of one or two runs, so that runs touch several."""
-    runs = []
-    for line in range(1, draw(st.integers(2, 4)) + 1):
-        at = draw(st.integers(0, 4))
-        for nth in range(1, draw(st.integers(1, 2)) + 1):
-            length = draw(st.integers(2, 2 * plank))
-            runs.append(run(line, length, offset=at, nth=nth))
-            at += length + draw(st.integers(1, 3))
-    limits = {rule: draw(st.integers(0, 3)) for rule in ("stagger", "h_joint", "stair_step")}
-    return problem_of(runs, plank=plank, min_piece=draw(st.integers(1, 3)), **limits)
 
 
 @STEADY
@@ -177,3 +69,49 @@ def test_pairs_of_ways_agree_with_the_solver_on_more_rows(problem):
         if verdict.ways:
             assert keeps_all(part, verdict.ways)
             assert all(fitting_ways(part, list(verdict.ways[:n]))[way] for n, way in enumerate(verdict.ways))
+
+
+TIGHT = {
+    # plank 10, rows of 12: starters of 5 to 7 where the min piece is 5
+    "min piece": ([12], {"min_piece": 6}, {"min_piece": 7}),
+    "stagger": ([12, 12], {"min_piece": 5, "stagger": 2}, {"min_piece": 5, "stagger": 3}),
+    "H-joint": (
+        [12, 12, 12],
+        {"min_piece": 5, "stagger": 1, "h_joint": 2},
+        {"min_piece": 5, "stagger": 1, "h_joint": 3},
+    ),
+    "stair-step": (
+        [12, 12, 12],
+        {"min_piece": 5, "stagger": 1, "h_joint": 2},
+        {"min_piece": 5, "stagger": 1, "h_joint": 2, "stair_step": 1},
+    ),
+}
+
+
+@pytest.mark.parametrize(("rows", "possible", "impossible"), TIGHT.values(), ids=TIGHT)
+def test_each_rule_by_its_smallest_possible_and_impossible_floor(rows, possible, impossible):
+    assert can_be_laid(rows_of(rows, plank=10, **possible)).answer is Answer.POSSIBLE
+    assert can_be_laid(rows_of(rows, plank=10, **impossible)).answer is Answer.IMPOSSIBLE
+
+
+def test_a_run_within_a_plank_is_laid_whatever_the_min_piece():
+    assert can_be_laid(rows_of([9, 10], plank=10, min_piece=10)).answer is Answer.POSSIBLE
+
+
+@pytest.mark.parametrize("ends", Ends)
+def test_the_worked_example_is_impossible_until_the_min_piece_is_10_3_8(ends):
+    least = 10 * INCH + 6 * SIXTEENTH
+    verdict = can_be_laid(attic(ends=ends))
+    assert verdict.answer is Answer.IMPOSSIBLE
+    assert not verdict.at_cut_step
+    assert can_be_laid(attic(ends=ends, min_piece=least + SIXTEENTH)).answer is Answer.IMPOSSIBLE
+    problem = attic(ends=ends, min_piece=least, max_waiting=0)
+    assert keeps_all(problem, can_be_laid(problem).ways)
+
+
+def test_an_impossible_floor_with_an_odd_length_is_proved_at_the_cut_step_only():
+    assert can_be_laid(rows_of([13], plank=10, min_piece=7, cut_step=2)).at_cut_step
+
+
+def test_stopped_at_once_nothing_is_decided():
+    assert can_be_laid(attic(), lambda: True).answer is Answer.UNDECIDED
