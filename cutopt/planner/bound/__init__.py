@@ -58,7 +58,9 @@ def price_bound(problem: Problem) -> Priced:
     First the floor as one segment; then by segments, where that makes too many prices with prices
     that change only where the first ones do and on a coarse grid between.
     """
-    whole = _priced(problem, (0,) * len(problem.runs))
+    # Where the lengths alone ask for as much as prices could, better prices prove nothing more.
+    by_area = area_bound(problem)
+    whole = _priced(problem, (0,) * len(problem.runs), known=by_area)
     segment_of = segments(problem)
     if not segment_of[-1]:
         return whole

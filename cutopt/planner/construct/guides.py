@@ -23,6 +23,9 @@ NOISE = (0.1, 0.05, 0.15, 0.02)
 # Searches by length alone, before any prices are known.
 FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
 FIRST_WIDTH = 48
+# Searches of one width before wider ones; more where the order of rooms makes each a new one.
+TURNS = 4
+TURNS_IN_ANY_ORDER = 16
 # Seeds of one job's searches, apart from those of the next seed.
 SEEDS = 1_000_003
 
@@ -72,21 +75,29 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
 
 
 def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
-    """Yield searches without end, by turns after local prices and the bound's own."""
+    """Yield searches without end, by turns after local prices, the bound's own, and plain length."""
     segment_of = segments(problem)
     # What waits after the last run of a segment is for the next one.
     ahead = [*segment_of[1:], segment_of[-1]]
-    local = [(price_list, 0) for price_list in local_prices(problem, segment_of)]
+    lists = local_prices(problem, segment_of) if segment_of[-1] else [priced.prices]
+    local = [(price_list, 0) for price_list in lists]
     whole = [(priced.prices, segment) for segment in range(priced.segment_of[-1] + 1)]
+    plain = [plain_worth(problem)] * len(problem.runs)
+    any_order = problem.rules.max_waiting is None
+    turns = TURNS_IN_ANY_ORDER if any_order else TURNS
     for turn in count():
-        by_bound = turn % 3 == 2 and len(local) > 1  # noqa: PLR2004 - every third turn
-        lists, places = (whole, priced.segment_of) if by_bound else (local, ahead)
         thrift = THRIFT[turn % len(THRIFT)]
+        if any_order and turn % TURNS:
+            guides: Sequence[Worth] = plain
+        elif turn % 3 == 2 and len(local) > 1:  # noqa: PLR2004 - every third turn
+            guides = _guides(problem, whole, priced.segment_of, thrift)
+        else:
+            guides = _guides(problem, local, ahead, thrift)
         yield Attempt(
             order=_order(problem, turn, seed * SEEDS + turn),
-            guides=_guides(problem, lists, places, thrift),
+            guides=guides,
             temper=Temper(
-                width=WIDTHS[min(turn // len(THRIFT), len(WIDTHS) - 1)],
+                width=WIDTHS[min(turn // turns, len(WIDTHS) - 1)],
                 noise=NOISE[(turn // 2) % len(NOISE)],
                 seed=seed * SEEDS + turn,
             ),
