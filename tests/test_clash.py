@@ -12,7 +12,9 @@ from layings import (
     chains,
     jogged,
     keeps_all,
+    problem_of,
     rows_of,
+    run,
 )
 
 from cutopt.model.job import Ends
@@ -115,3 +117,16 @@ def test_an_impossible_floor_with_an_odd_length_is_proved_at_the_cut_step_only()
 
 def test_stopped_at_once_nothing_is_decided():
     assert can_be_laid(attic(), lambda: True).answer is Answer.UNDECIDED
+
+
+@settings(STEADY, max_examples=300)
+@given(st.data())
+def test_what_is_impossible_off_the_cut_step_too_is_so_for_every_tick(data):
+    rows = data.draw(st.lists(st.integers(2, 12).map(lambda half: 2 * half), min_size=1, max_size=3))
+    right = data.draw(st.sampled_from([0, 24]))
+    runs = [run(line, length, offset=right and right - length) for line, length in enumerate(rows, 1)]
+    rules = {rule: 2 * data.draw(st.integers(0, 3)) for rule in ("stagger", "h_joint", "min_piece")}
+    rules["min_piece"] = max(1, rules["min_piece"])
+    verdict = can_be_laid(problem_of(runs, plank=8, cut_step=2, **rules))
+    if verdict.answer is Answer.IMPOSSIBLE and not verdict.at_cut_step:
+        assert can_be_laid(problem_of(runs, plank=8, cut_step=1, **rules)).answer is Answer.IMPOSSIBLE

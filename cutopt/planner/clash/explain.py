@@ -20,22 +20,22 @@ def explain(problem: Problem, verdict: Verdict, stop: Stop) -> RulesClashError:
     possible. Where ``stop`` ends the search for reasons, the rows and rules told may be more than it
     takes.
     """
-    troubles = [_trouble(problem, clash, verdict) for clash in find_clashes(problem, stop)]
+    troubles = [_trouble(problem, clash) for clash in find_clashes(problem, stop)]
     return RulesClashError(*(troubles or [_unexplained(problem, verdict)]))
 
 
 def _unexplained(problem: Problem, verdict: Verdict) -> Trouble:
     return Trouble(
-        what=f"the rules cannot all be kept{_at_cut_step(problem, verdict)}",
+        what=f"the rules cannot all be kept{_at_cut_step(problem, only=verdict.at_cut_step)}",
         remedy="give more time to learn where and why, or relax them",
     )
 
 
-def _trouble(problem: Problem, clash: Clash, verdict: Verdict) -> Trouble:
+def _trouble(problem: Problem, clash: Clash) -> Trouble:
     runs = [problem.runs[index] for index in clash.runs]
     return Trouble(
-        what=_what(problem, clash, many=len(runs) > 1) + _at_cut_step(problem, verdict),
-        where=_where(problem, runs),
+        what=_what(problem, clash, many=len(runs) > 1) + _at_cut_step(problem, only=clash.at_cut_step),
+        where=_where(problem, runs) + f", and {clash.alike} more like this" * bool(clash.alike),
         remedy=_remedy(problem, clash),
     )
 
@@ -49,15 +49,16 @@ def _what(problem: Problem, clash: Clash, *, many: bool) -> str:
     return f"{asked[0]} cannot be kept{' in all rows' * many}"
 
 
-def _at_cut_step(problem: Problem, verdict: Verdict) -> str:
+def _at_cut_step(problem: Problem, *, only: bool) -> str:
     """Say so where the proof is about starters on the cut step only."""
-    return f" with cuts in steps of {problem.show(problem.rules.cut_step)}" * verdict.at_cut_step
+    return f" with cuts in steps of {problem.show(problem.rules.cut_step)}" * only
 
 
 def _where(problem: Problem, runs: Sequence[Run]) -> str:
     rooms = list(dict.fromkeys(f'"{run.room}"' for run in runs))
     rows = sorted({run.row for run in runs})
-    numbers = f"row {rows[0]}" if len(rows) == 1 else f"rows {rows[0]} to {rows[-1]}"
+    last = f" {'to' if len(rows) > 2 else 'and'} {rows[-1]}"  # noqa: PLR2004 - two rows or more
+    numbers = f"row {rows[0]}" if len(rows) == 1 else f"rows {rows[0]}{last}"
     lengths = sorted({run.length for run in runs})
     length = problem.show(lengths[0])
     if len(lengths) > 1:

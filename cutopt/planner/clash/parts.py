@@ -1,13 +1,13 @@
 """Floors taken apart: groups of runs that bear on one another, some of the lines, another rule."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from enum import StrEnum
 
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
-__all__ = ["Group", "RuleName", "group_runs", "is_chain", "only", "rule_value", "with_rule"]
+__all__ = ["Group", "RuleName", "group_runs", "is_chain", "only", "rule_value", "with_only", "with_rule"]
 
 Group = tuple[int, ...]
 """Runs by index, rising."""
@@ -50,6 +50,13 @@ def with_rule(problem: Problem, rule: RuleName, value: Ticks) -> Problem:
         case RuleName.MIN_PIECE:
             rules = replace(problem.rules, min_piece=max(value, 1))
     return replace(problem, rules=rules)
+
+
+def with_only(problem: Problem, rules: Collection[RuleName]) -> Problem:
+    """Return the same floor with all other rules dropped."""
+    for rule in RuleName:
+        problem = problem if rule in rules else with_rule(problem, rule, 0)
+    return problem
 
 
 def only(problem: Problem, runs: Iterable[int]) -> Problem:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import chain, islice
 
 from cutopt.planner.clash.answer import Answer, Stop
-from cutopt.planner.clash.parts import Group, RuleName, group_runs, only, rule_value, with_rule
-from cutopt.planner.clash.verdict import can_be_laid, decide_group
+from cutopt.planner.clash.parts import Group, RuleName, group_runs, only, rule_value, with_only, with_rule
+from cutopt.planner.clash.verdict import can_be_laid, decide_group, holds_off_step
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
@@ -35,12 +35,15 @@ class Clash:
 
     ``rules`` cannot be kept together there: without any one of them they can. None: no rule is to blame.
     ``ways_out`` hold for all the runs that bear on these; ``sought`` says that the search for them ended.
+    ``alike`` counts the other places where the same runs clash. ``at_cut_step``: see ``Verdict``.
     """
 
     runs: Group
     rules: tuple[RuleName, ...]
     ways_out: tuple[WayOut, ...]
     sought: bool
+    alike: int
+    at_cut_step: bool
 
 
 def find_clashes(problem: Problem, stop: Stop) -> Iterator[Clash]:
@@ -48,26 +51,26 @@ def find_clashes(problem: Problem, stop: Stop) -> Iterator[Clash]:
 
     When ``stop`` says so, what is found by then is told: more rows, more rules, fewer ways out.
     """
-    seen = set()
+    kinds: defaultdict[tuple[object, ...], list[Group]] = defaultdict(list)
     for group in group_runs(problem):
-        kind = _kind(problem, group)
-        if kind not in seen:
-            seen.add(kind)
-            part = only(problem, group)
-            if decide_group(part, stop).answer is Answer.IMPOSSIBLE:
-                yield _clash(problem, group, stop)
+        kinds[_kind(problem, group)].append(group)
+    for group, *others in kinds.values():
+        if decide_group(only(problem, group), stop).answer is Answer.IMPOSSIBLE:
+            yield _clash(problem, group, len(others), stop)
 
 
-def _clash(problem: Problem, group: Group, stop: Stop) -> Clash:
+def _clash(problem: Problem, group: Group, alike: int, stop: Stop) -> Clash:
     runs = _fewest_rows(problem, group, stop)
-    rules = _fewest_rules(only(problem, runs), stop)
     part, window = only(problem, group), only(problem, runs)
+    rules = _fewest_rules(window, stop)
     values = {rule: nearest_value(part, window, rule, stop) for rule in rules}
     return Clash(
         runs=runs,
         rules=rules,
         ways_out=tuple(WayOut(rule=rule, value=value) for rule, value in values.items() if value is not None),
         sought=not stop(),
+        alike=alike,
+        at_cut_step=not holds_off_step(with_only(window, rules)),
     )
 
 

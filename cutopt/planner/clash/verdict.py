@@ -5,8 +5,10 @@ Any piece can be cut from a fresh plank, so planks do not matter here, nor does 
 such that neighbours keep stagger, H-joint and stair-step.
 """
 
+from collections import defaultdict
 from dataclasses import replace
 
+from cutopt.model.floor import Run
 from cutopt.planner.clash.answer import Answer, Stop, Verdict, never
 from cutopt.planner.clash.chain import MOST_WAYS, decide_chain
 from cutopt.planner.clash.parts import group_runs, is_chain, only
@@ -14,7 +16,7 @@ from cutopt.planner.clash.solver import decide_by_solver
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.problem import Problem
 
-__all__ = ["can_be_laid", "decide_group"]
+__all__ = ["can_be_laid", "decide_group", "holds_off_step"]
 
 
 def can_be_laid(problem: Problem, stop: Stop = never) -> Verdict:
@@ -29,7 +31,7 @@ def can_be_laid(problem: Problem, stop: Stop = never) -> Verdict:
     for group in group_runs(problem):
         verdict = decide_group(only(problem, group), stop)
         if verdict.answer is Answer.IMPOSSIBLE:
-            return replace(verdict, at_cut_step=not _holds_off_step(problem))
+            return replace(verdict, at_cut_step=not holds_off_step(problem))
         undecided = undecided or verdict.answer is Answer.UNDECIDED
         for run, way in zip(group, verdict.ways, strict=not undecided):
             ways[run] = way
@@ -52,20 +54,26 @@ def decide_group(problem: Problem, stop: Stop) -> Verdict:
     return decide_by_solver(problem, stop)
 
 
-def _holds_off_step(problem: Problem) -> bool:
+def holds_off_step(problem: Problem) -> bool:
     """Say whether "impossible" holds for starters off the cut step as well.
 
-    With every length on the step and rows that start and end alike, moving all joints down to the
-    step breaks no rule that keeps two joints, or a joint and a wall, apart by whole steps. The
-    stair-step rule compares three joints, so there the argument fails.
+    Where all lengths lie on the step and the rows of a field begin alike (end alike), moving every joint
+    on (back) to the next step keeps it within the same stretches, and any two joints, or a joint and a
+    wall, as many whole steps apart. The stair-step rule compares three joints, so there this fails.
+    Without a min piece one that comes to nothing leaves a row that begins or ends with a whole plank.
     """
     rules, step = problem.rules, problem.rules.cut_step
-    amounts = (rules.min_piece, rules.stagger, rules.h_joint)
     slants = [abs(slant) for run in problem.runs for slant in (run.left_slant, run.right_slant)]
-    spans = {(run.field, run.offset, run.right) for run in problem.runs}
+    least = 0 if rules.min_piece == 1 and not any(slants) else rules.min_piece
+    fields: defaultdict[str, list[Run]] = defaultdict(list)
+    for run in problem.runs:
+        fields[run.field].append(run)
     return (
         problem.on_step
         and not rules.stair_step
-        and all(amount % step == 0 for amount in (*amounts, *slants))
-        and len(spans) == len({field for field, _, _ in spans})
+        and all(amount % step == 0 for amount in (least, rules.stagger, rules.h_joint, *slants))
+        and all(
+            len({run.offset for run in runs}) == 1 or len({run.right for run in runs}) == 1
+            for runs in fields.values()
+        )
     )
