@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import groupby
+from itertools import groupby, islice
 
 from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
@@ -17,7 +17,9 @@ from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_attempts, priced_hope
 from cutopt.planner.construct.order import Laid, Order
 from cutopt.planner.fixed import plan_fixed
+from cutopt.planner.improve import in_one_piece, with_less_waiting
 from cutopt.planner.limits import Clock, Limits, Unwatched, Watch
+from cutopt.planner.packing import can_pack, pack
 from cutopt.planner.problem import Problem, build_problem
 from cutopt.units import Unit
 
@@ -25,6 +27,8 @@ __all__ = ["plan_cuts"]
 
 # More planks than any floor needs.
 ANY = 10**9
+# Searches for a plan with fewer planks waiting, before the last found stands.
+POLISHES = 2
 
 
 def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
@@ -61,13 +65,22 @@ class _Found:
         return cls(draft.planks, replay(problem, draft)) if draft else None
 
 
+@dataclass(frozen=True, slots=True)
+class _Tries:
+    """Searches to make, at most so many (``None``: without end), and what they may hope for."""
+
+    attempts: Callable[[Problem], Iterator[Attempt]]
+    hope: Callable[[Order], Hope]
+    most: int | None = None
+
+
 def _plan(problem: Problem, clock: Clock) -> Cutting:
     try:
         return _within_rules(problem, clock)
     except RulesClashError as clash:
         if not clock.limits.best_effort:
             raise
-        return bend_rules(problem, clash, clock)
+        return bend_rules(problem, clash, clock, _within_rules)
 
 
 def _within_rules(problem: Problem, clock: Clock) -> Cutting:
@@ -75,50 +88,81 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
         return plan_fixed(problem, clock)
     by_area = area_bound(problem)
     clock.tell(by_area, None)
-    seed = clock.limits.seed
     best = _Found.of(problem, draft_by_chance(problem, clock))
-    best = _search(first_attempts(problem, seed), area_hope, by_area, best, clock)
+    if can_pack(problem):
+        return _packed(problem, best, clock)
+    first = _Tries(partial(first_attempts, seed=clock.limits.seed), area_hope)
+    best = _search(problem, first, by_area, best, clock)
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
-        return _cutting(best, Bound(planks=by_area, reason=_by_area(by_area)))
+        return _polished(problem, best, Bound(planks=by_area, reason=_by_area(by_area)), first, clock)
     priced = price_bound(problem)
-    bound = max(priced.planks, by_area)
-    best = _search(attempts(problem, priced, seed), partial(priced_hope, priced), bound, best, clock)
+    bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
+    tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
+    best = _search(problem, tries, bound.planks, best, clock)
     if best is None:
         raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
-    return _cutting(best, Bound(planks=bound, reason=_reason(priced, by_area)))
+    return _polished(problem, best, bound, tries, clock)
 
 
-def _search(
-    tries: Iterator[Attempt],
-    hope_for: Callable[[Order], Hope],
+def _packed(problem: Problem, best: _Found | None, clock: Clock) -> Cutting:
+    """Return the cutting of a floor that is plain bin packing; ``best`` stands where it is not solved."""
+    priced, by_area = price_bound(problem), area_bound(problem)
+    reached = max(priced.planks, by_area)
+    clock.tell(reached, best.planks if best else None)
+    packed = pack(problem, reached, clock.out)
+    reason = _reason(priced, by_area) if packed.bound == reached else _by_ruling_out(packed.bound)
+    found = _Found(packed.planks, packed.laid) if packed.laid else best
+    if found is None:
+        raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
+    return _cutting(problem, found, Bound(planks=packed.bound, reason=reason))
+
+
+def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock: Clock) -> Cutting:
+    """Return the plan with as few planks waiting as some further tries find."""
+
+    def search(capped: Problem) -> Laid | None:
+        few = replace(tries, most=POLISHES)
+        found = _search(capped, few, best.planks, None, clock, at_most=best.planks)
+        return found.laid if found else None
+
+    laid = with_less_waiting(problem, best.laid, search)
+    return _cutting(problem, replace(best, laid=laid), bound)
+
+
+def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until when
+    problem: Problem,
+    tries: _Tries,
     bound: int,
     best: _Found | None,
     clock: Clock,
+    at_most: int = ANY,
 ) -> _Found | None:
     """Return the best plan that the tries find before the bound is met or the time is over."""
-    for attempt in tries:
+    for attempt in islice(tries.attempts(problem), tries.most):
         if clock.out() or (best and best.planks <= bound):
             break
         order = attempt.order
         draft = search(
             order.problem,
             attempt.guides,
-            hope=hope_for(order),
-            at_most=best.planks - 1 if best else ANY,
+            hope=tries.hope(order),
+            at_most=best.planks - 1 if best else at_most,
             temper=attempt.temper,
             stop=clock.out,
         )
         if draft:
             best = _Found(draft.planks, order.restore(replay(order.problem, draft)))
-        clock.tell(bound, best.planks if best else None)
+        if at_most == ANY:
+            clock.tell(bound, best.planks if best else None)
     return best
 
 
-def _cutting(found: _Found, bound: Bound) -> Cutting:
+def _cutting(problem: Problem, found: _Found, bound: Bound) -> Cutting:
     proven = found.planks == bound.planks
     note = "" if proven else "the search was ended by time"
-    return Cutting(runs=found.laid, bound=replace(bound, proven=proven), note=note)
+    laid = in_one_piece(problem, found.laid)
+    return Cutting(runs=laid, bound=replace(bound, proven=proven), note=note)
 
 
 def _by_area(planks: int) -> str:
@@ -129,9 +173,13 @@ def _reason(priced: Priced, by_area: int) -> str:
     if by_area >= priced.planks:
         return _by_area(by_area)
     return (
-        "every way to lay the rows is priced so that no plank can be cut into more than its price; "
-        f"the cheapest ways together cost {priced.planks} planks"
+        "even with every row laid the way that suits its planks best and every offcut used where it is "
+        f"worth most, stagger left aside, the rows take {priced.planks} planks"
     )
+
+
+def _by_ruling_out(planks: int) -> str:
+    return f"no way to cut the pieces from {planks - 1} planks exists: two solvers ruled all of them out"
 
 
 def _joined(cuttings: list[Cutting]) -> Cutting:
