@@ -1,13 +1,19 @@
 """Floors to lay, chosen and by chance, and their rules measured by another route than the planner's."""
 
 from itertools import product
+from math import prod
 
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
+from cutopt.check import Rule as Checked
+from cutopt.check import check_plan
 from cutopt.model.floor import Floor, Run
-from cutopt.model.job import Ends, PlankSpec, Rules
+from cutopt.model.job import Ends, Job, Order, PlankSpec, Rules
+from cutopt.model.plan import Bound, Cutting
+from cutopt.numbering import number
 from cutopt.planner.problem import build_problem
+from cutopt.units import Unit
 
 INCH = 8128
 SIXTEENTH = 508
@@ -56,9 +62,12 @@ def joints_of(problem, index, way):
     return tuple(range(offset + choices.first[way], offset + choices.last[way] + 1, problem.plank))
 
 
-def breaches_of(problem, ways):
-    """Yield every shortfall under the joint rules, each pair of joints measured in the open."""
-    joints = [joints_of(problem, index, way) for index, way in enumerate(ways)]
+def breaches_of(problem, ways, laid=None):
+    """Yield every shortfall under the joint rules, each pair of joints measured in the open.
+
+    ``laid`` is the problem that the ways are ways of, where it is not the same.
+    """
+    joints = [joints_of(laid or problem, index, way) for index, way in enumerate(ways)]
     rules, plank = problem.rules, problem.plank
 
     def near(one, other, low, high, least):
@@ -84,7 +93,7 @@ def keeps_all(problem, ways):
 
 
 def brute_force(problem):
-    return any(keeps_all(problem, ways) for ways in product(*map(range, map(len, problem.choices))))
+    return any(keeps_all(problem, ways) for ways in every_laying(problem))
 
 
 @st.composite
@@ -124,3 +133,32 @@ def jogged(draw, plank=7):
             at += length + draw(st.integers(1, 3))
     limits = {rule: draw(st.integers(0, 3)) for rule in ("stagger", "h_joint", "stair_step")}
     return problem_of(runs, plank=plank, min_piece=draw(st.integers(1, 3)), **limits)
+
+
+def shortfalls(problem, laid, ways):
+    """Every shortfall of ways of ``laid`` under the rules of ``problem``, of pieces and of joints."""
+    found = list(breaches_of(problem, ways, laid))
+    for index, run in enumerate(problem.runs):
+        joints = joints_of(laid, index, ways[index])
+        if joints:
+            pieces = joints[0] - run.offset, run.right - joints[-1]
+            slants = abs(run.left_slant), abs(run.right_slant)
+            asked = [problem.rules.min_piece + slant for slant in slants]
+            found += [least - piece for piece, least in zip(pieces, asked, strict=True) if piece < least]
+    return found
+
+
+def count_ways(problem):
+    return prod(map(len, problem.choices))
+
+
+def every_laying(problem):
+    return product(*map(range, map(len, problem.choices)))
+
+
+def checked(problem, spec, laid):
+    """What the independent check finds in a cutting of a floor."""
+    job = Job(title="Loft", unit=Unit.MM, plank=spec, rules=problem.rules, order=Order(), rooms=())
+    floor = Floor(runs=problem.runs)
+    plan = number(floor, Cutting(runs=laid, bound=Bound(planks=0, reason="none")), job, 0)
+    return plan, [finding for finding in check_plan(plan) if finding.rule is not Checked.BOUND]

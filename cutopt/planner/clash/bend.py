@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cutopt.model.job import Pattern
 from cutopt.planner.clash.answer import Stop
 from cutopt.planner.clash.corridor import Bent, Leaning, Search
 from cutopt.planner.clash.fewest import fewest_breaches
@@ -77,8 +76,6 @@ class _Part:
         return self._search(Leaning(width=width, step=BREACH))
 
     def _fewest(self) -> Bent | None:
-        if self.problem.rules.pattern is not Pattern.RANDOM:
-            return None
         loose = eased(self.problem)
         ways = fewest_breaches(self.problem, loose, self.stop)
         return Bent(ways=ways, toll=total_toll(self.problem, loose, ways)) if ways else None

@@ -49,9 +49,8 @@ class Chain:
     kept: dict[tuple[object, ...], Bools] = field(default_factory=dict)
 
     def kind(self, run: int) -> tuple[object, ...]:
-        """Return what makes runs alike."""
-        one = self.problem.runs[run]
-        return one.offset, one.length, abs(one.left_slant), abs(one.right_slant)
+        """Return what makes runs alike: the same ways at the same place."""
+        return self.problem.runs[run].offset, self.problem.choices[run]
 
     def lane(self, run: int) -> Lane:
         """Return a run's ways round the plank."""

@@ -1,11 +1,14 @@
 """What the planner does where its search finds no plan: lay by chance, prove a clash, or bend the rules."""
 
-from cutopt.errors import RulesClashError
+from collections.abc import Callable
+
+from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.model.plan import Bound, Cutting
 from cutopt.planner.bound import area_bound
 from cutopt.planner.clash.answer import Answer, Stop
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.explain import explain
+from cutopt.planner.clash.rest import bent_problem
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.clash.verdict import can_be_laid
 from cutopt.planner.construct.draft import Draft, replay
@@ -40,19 +43,31 @@ def draft_or_clash(problem: Problem, clock: Clock) -> Draft | None:
 
 def _time_to_explain(clock: Clock) -> Stop:
     """Return when to stop looking for reasons: with a best effort to come, after half the time left."""
-    if not clock.limits.best_effort:
-        return clock.out
+    return _half(clock) if clock.limits.best_effort else clock.out
+
+
+def _half(clock: Clock) -> Stop:
+    """Return a stop after half the time that is left."""
     end = (clock.seconds + clock.limits.seconds) / 2
     return lambda: clock.seconds >= end or clock.watch.stop()
 
 
-def bend_rules(problem: Problem, clash: RulesClashError, clock: Clock) -> Cutting:
-    """Return a cutting with few and small breaches of rules that clash; planks wait no more than they may."""
+def bend_rules(
+    problem: Problem, clash: RulesClashError, clock: Clock, plan: Callable[[Problem, Clock], Cutting]
+) -> Cutting:
+    """Return a cutting with few and small breaches of rules that clash; planks wait no more than they may.
+
+    Once the breaches are chosen, ``plan`` saves planks on what is left, where every other rule holds.
+    """
     loose = eased(problem)
-    draft = cut_thriftily(loose, least_broken(problem, clock.out, clock.limits.seed))
+    ways = least_broken(problem, _half(clock), clock.limits.seed)
+    try:
+        runs = plan(bent_problem(problem, loose, ways), clock).runs
+    except (NoPlanInTimeError, RulesClashError):
+        runs = replay(loose, cut_thriftily(loose, ways))
     planks = area_bound(problem)
     return Cutting(
-        runs=replay(loose, draft),
+        runs=runs,
         bound=Bound(
             planks=planks,
             reason=f"the rows' lengths alone fill {planks} planks; nothing more is known where rules are broken",
