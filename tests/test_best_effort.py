@@ -1,6 +1,7 @@
 """Where rules clash: the fewest and smallest breaches, and plans made without a search."""
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from command import cutopt
@@ -24,7 +25,7 @@ from layings import (
 
 from cutopt.check import Rule as Checked
 from cutopt.model.floor import Floor
-from cutopt.model.job import Ends, PlankSpec, Rules
+from cutopt.model.job import Ends, Pattern, PlankSpec, Rules
 from cutopt.planner import Limits, plan_cuts
 from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.bend import eased, least_broken
@@ -130,6 +131,34 @@ def test_the_independent_check_finds_the_fewest_breaches_and_no_others(problem, 
     assert {finding.rule for finding in findings} <= BENT
     short = [finding.wanted - finding.found for finding in findings]
     assert (len(short), sum(short)) == least(problem, loose)
+
+
+def short_on_pattern(rows, plank, shift, start, min_piece):
+    """How many pieces are short when the pattern starts so; rows are over a plank and begin alike."""
+    short = 0
+    for line, length in enumerate(rows, 1):
+        first = (start + line * shift - 1) % plank + 1
+        pieces = first, (length - first - 1) % plank + 1
+        short += sum(piece < min_piece for piece in pieces)
+    return short
+
+
+@settings(STEADY, max_examples=60)
+@given(
+    st.lists(st.integers(13, 40), min_size=1, max_size=5),
+    st.sampled_from([(Pattern.HALF, 6), (Pattern.THIRD, 4)]),
+    st.integers(1, 6),
+)
+def test_a_pattern_is_kept_and_breaks_no_more_than_its_best_start(rows, pattern, min_piece):
+    name, shift = pattern
+    rules = Rules(stagger=shift - 1, min_piece=min_piece, h_joint=0, stair_step=0, cut_step=1, pattern=name)
+    spec = PlankSpec(length=12, width=1, per_box=1, ends=Ends.SQUARE)
+    floor = Floor(runs=tuple(run(line, length) for line, length in enumerate(rows, 1)))
+    cutting = plan_cuts(floor, spec, rules, Limits(best_effort=True), Easy())
+    findings = checked(build_problem(floor, spec, rules), spec, cutting.runs)[1]
+    assert {finding.rule for finding in findings} <= {Checked.MIN_PIECE}
+    starts = product((shift, -shift), range(12))
+    assert len(findings) <= min(short_on_pattern(rows, 12, *start, min_piece) for start in starts)
 
 
 SPECS = {ends: PlankSpec(length=20, width=1, per_box=1, ends=ends, kerf=1) for ends in Ends}

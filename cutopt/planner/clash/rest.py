@@ -11,6 +11,7 @@ from itertools import chain
 
 import numpy as np
 
+from cutopt.model.job import Pattern
 from cutopt.planner.clash.toll import Joints, link_toll, piece_toll, triple_toll
 from cutopt.planner.problem import Choices, Link, Problem, TripleLink
 
@@ -66,14 +67,23 @@ def bent_problem(problem: Problem, loose: Problem, ways: Sequence[int]) -> BentP
     broken = list(_broken(problem, loose, ways))
     fixed = set(chain.from_iterable(broken))
     given = {
-        key[run]: loose.choices[run].take(np.array([ways[run]])) if run in fixed else choices
-        for run, choices in enumerate(problem.choices)
+        key[run]: loose.choices[run].take(np.array([ways[run]])) if run in fixed else _legal(problem, run)
+        for run in range(len(problem.runs))
     }
+    # A pattern's ways are on it already.
+    same = {one.name: getattr(problem, one.name) for one in fields(Problem)}
     return BentProblem(
-        **{one.name: getattr(problem, one.name) for one in fields(Problem)},
+        **same | {"rules": replace(problem.rules, pattern=Pattern.RANDOM)},
         given=given,
         broken=frozenset(tuple(key[run] for run in runs) for runs in broken),
     )
+
+
+def _legal(problem: Problem, run: int) -> Choices:
+    """Return the ways of a run that keep the min piece: of a floor on its pattern there are others."""
+    choices = problem.choices[run]
+    kept = piece_toll(problem, run, choices) == 0
+    return choices if kept.all() else choices.take(kept)
 
 
 def _broken(problem: Problem, loose: Problem, ways: Sequence[int]) -> Iterator[tuple[int, ...]]:

@@ -3,11 +3,13 @@
 from collections.abc import Callable
 
 from cutopt.errors import NoPlanInTimeError, RulesClashError
+from cutopt.model.job import Pattern
 from cutopt.model.plan import Bound, Cutting
 from cutopt.planner.bound import area_bound
 from cutopt.planner.clash.answer import Answer, Stop
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.explain import explain
+from cutopt.planner.clash.patterned import on_pattern
 from cutopt.planner.clash.rest import bent_problem
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.clash.verdict import can_be_laid
@@ -59,6 +61,8 @@ def bend_rules(
 
     Once the breaches are chosen, ``plan`` saves planks on what is left, where every other rule holds.
     """
+    if problem.rules.pattern is not Pattern.RANDOM:
+        problem = on_pattern(problem, _half(clock))
     loose = eased(problem)
     ways = least_broken(problem, _half(clock), clock.limits.seed)
     try:
