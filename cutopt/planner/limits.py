@@ -65,6 +65,10 @@ class Clock:
         """Say whether the search must end, by time or by wish."""
         return self.seconds >= self.limits.seconds or self.watch.stop()
 
+    def past(self, share: float) -> bool:
+        """Say whether so much of the time is over, or somebody ended it."""
+        return self.seconds >= share * self.limits.seconds or self.watch.stop()
+
     def tell(self, bound: int, best: int | None) -> None:
         """Report to the watch."""
         self.watch.report(bound, best, self.seconds)

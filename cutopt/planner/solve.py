@@ -27,6 +27,8 @@ __all__ = ["plan_cuts"]
 
 # More planks than any floor needs.
 ANY = 10**9
+# Share of the time that the search for prices may take.
+FOR_PRICES = 0.4
 # Searches for a plan with fewer planks waiting, before the last found stands.
 POLISHES = 2
 
@@ -96,7 +98,7 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
         return _polished(problem, best, Bound(planks=by_area, reason=_by_area(by_area)), first, clock)
-    priced = price_bound(problem)
+    priced = price_bound(problem, stop=partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
     best = _search(problem, tries, bound.planks, best, clock)
@@ -107,7 +109,7 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
 
 def _packed(problem: Problem, best: _Found | None, clock: Clock) -> Cutting:
     """Return the cutting of a floor that is plain bin packing; ``best`` stands where it is not solved."""
-    priced, by_area = price_bound(problem), area_bound(problem)
+    priced, by_area = price_bound(problem, stop=clock.out), area_bound(problem)
     reached = max(priced.planks, by_area)
     clock.tell(reached, best.planks if best else None)
     packed = pack(problem, reached, clock.out)

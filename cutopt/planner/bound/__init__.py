@@ -1,6 +1,7 @@
 """Lower bounds on planks, valid for every plan the rules allow at the cut step."""
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,12 +16,18 @@ from cutopt.planner.problem import Choices, Problem
 __all__ = ["Priced", "area_bound", "local_prices", "price_bound"]
 
 Ints = NDArray[np.int64]
+Stop = Callable[[], bool]
 
 # More prices than this take too long.
 FULL = 6000
 # Where prices by segment may change: at so many changes of the whole floor's, and on a grid.
 CHANGES = 96
 COARSE = 64
+
+
+def never() -> bool:
+    """Never stop."""
+    return False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,21 +59,22 @@ def area_bound(problem: Problem) -> int:
     return -(-sum(run.length for run in problem.runs) // problem.plank)
 
 
-def price_bound(problem: Problem) -> Priced:
+def price_bound(problem: Problem, stop: Stop = never) -> Priced:
     """Return the best bound that prices prove, leaving out stagger and the order within segments.
 
     First the floor as one segment; then by segments, where that makes too many prices with prices
-    that change only where the first ones do and on a coarse grid between.
+    that change only where the first ones do and on a coarse grid between. When ``stop`` says so, the
+    bound is what the prices found by then prove.
     """
     # Where the lengths alone ask for as much as prices could, better prices prove nothing more.
     by_area = area_bound(problem)
-    whole = _priced(problem, (0,) * len(problem.runs), known=by_area)
+    whole = _priced(problem, (0,) * len(problem.runs), known=by_area, stop=stop)
     segment_of = segments(problem)
-    if not segment_of[-1]:
+    if not segment_of[-1] or stop():
         return whole
     small = len(whole.prices.lengths) * (segment_of[-1] + 1) * (1 + problem.handed) <= FULL
     lengths = None if small else _landmarks(problem, whole.prices)
-    parted = _priced(problem, segment_of, lengths=lengths, known=whole.planks)
+    parted = _priced(problem, segment_of, lengths=lengths, known=whole.planks, stop=stop)
     return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
 
 
@@ -106,11 +114,16 @@ def _shop(problem: Problem) -> Shop:
 
 
 def _priced(
-    problem: Problem, segment_of: tuple[int, ...], *, lengths: Ints | None = None, known: int = 0
+    problem: Problem,
+    segment_of: tuple[int, ...],
+    *,
+    lengths: Ints | None = None,
+    known: int = 0,
+    stop: Stop = never,
 ) -> Priced:
     runs = list(zip(segment_of, range(len(segment_of)), strict=True))
     demands = _demands(problem, runs)
-    prices = solve_prices(list(demands.values()), _shop(problem), lengths, known)
+    prices = solve_prices(list(demands.values()), _shop(problem), lengths, known, stop)
     cheapest = {
         key: int(worth_of_ways(prices, demand.segment, demand.ways).min()) for key, demand in demands.items()
     }

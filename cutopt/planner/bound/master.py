@@ -7,6 +7,7 @@ Gilmore and Gomory, Operations Research 9, 1961, 849-859).
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -56,11 +57,18 @@ class Shop:
     waiting: int | None
 
 
-def solve_prices(demands: list[Demand], shop: Shop, lengths: Ints | None = None, known: int = 0) -> PriceList:
+def solve_prices(
+    demands: list[Demand],
+    shop: Shop,
+    lengths: Ints | None = None,
+    known: int = 0,
+    stop: Callable[[], bool] = lambda: False,
+) -> PriceList:
     """Return whole-number prices that are as good as the linear program's optimum, or nearly.
 
     Prices change at ``lengths`` (ascending; every length that occurs unless given). A bound of
-    ``known`` planks is not worth proving again: the search for prices ends there. They are safe
+    ``known`` planks is not worth proving again: the search for prices ends there, and when ``stop``
+    says so. They are safe
     whatever the solver answered: ``plank`` in the list is recomputed as the most that one plank
     can be cut into. New columns are priced half-way between the program's duals and the best
     prices so far, which settles far sooner (Wentges, International Transactions in Operational
@@ -69,6 +77,8 @@ def solve_prices(demands: list[Demand], shop: Shop, lengths: Ints | None = None,
     master = _Master(demands, shop, every_length(demands) if lengths is None else lengths)
     best, proved = master.prices, -math.inf
     for _ in range(ROUNDS):
+        if stop():
+            break
         optimum = master.solve()
         candidates = [best.mixed_with(master.prices), master.prices] if proved > 0 else [master.prices]
         added = False

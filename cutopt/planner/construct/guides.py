@@ -40,9 +40,13 @@ class Attempt:
 
 
 def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
-    """Yield a few quick searches that value waiting planks by their length."""
+    """Yield quick searches that value waiting planks by their length.
+
+    They do well on short rows in any order, which get a few; elsewhere one is a plan to go on from.
+    """
     guides = [plain_worth(problem)] * len(problem.runs)
-    for turn, noise in enumerate(FIRST_NOISE):
+    tries = len(FIRST_NOISE) if problem.rules.max_waiting is None else 1
+    for turn, noise in enumerate(FIRST_NOISE[:tries]):
         start = seed * SEEDS + turn
         yield Attempt(_order(problem, turn, start), guides, Temper(FIRST_WIDTH, noise, seed=start))
 
