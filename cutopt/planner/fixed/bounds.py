@@ -1,132 +1,104 @@
 """Lower bounds on planks that hold wherever a fixed pattern starts.
 
-With one field the bound is that of its best start: the planks its pieces cannot do without. Several
-fields start each for itself but share planks, so their pieces are priced by one list (see
-``cutopt.planner.bound.prices``): every plan opens at least as many planks as its pieces are worth,
-and a field's pieces are worth no less than those of its cheapest start. Good lists are found by
-fictitious play (Robinson, Annals of Mathematics 54, 1951, 296-301): prices answer the mean of all
-starts picked so far, the cheapest starts answer the prices.
+One field's bound is that of its best start: the planks its pieces cannot do without. Fields start each
+for itself and share planks, but a plank cut for several fields waits between them: counted once in
+every field it serves, no plan's planks are more than the plan opens and those that may wait wherever
+one field follows another.
+
+Prices prove more where pieces are awkward (see ``cutopt.planner.bound.prices``): a plan opens at least as
+many planks as its pieces are worth, and a field's pieces are worth no less than those of its cheapest
+start. Good prices for all starts at once are found by fictitious play (Robinson, Annals of Mathematics
+54, 1951, 296-301): prices answer the mean of the starts picked so far, the cheapest starts answer them.
 """
 
-from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.bound import price_bound
-from cutopt.planner.bound.master import Demand, Shop, solve_prices
-from cutopt.planner.bound.prices import PriceList
-from cutopt.planner.bound.segments import segments
-from cutopt.planner.bound.ways import ways_below
-from cutopt.planner.fixed.laid import FixedProblem, lay_on
+from cutopt.planner.bound import area_bound, price_bound
+from cutopt.planner.fixed.laid import Starts, lay_on, side_by_side
 from cutopt.planner.fixed.order import least_pieces
 from cutopt.planner.fixed.pieces import fewest_planks
 from cutopt.planner.fixed.starts import FieldStarts
+from cutopt.planner.fixed.worth import worth_of_starts
 from cutopt.planner.problem import Problem
 
-__all__ = ["bound_by_pieces", "bound_by_prices", "bound_start_by_start"]
+__all__ = ["bound_by_pieces", "bound_by_prices"]
 
 Ints = NDArray[np.int64]
 
-# Lists that are tried at most, and demands that one linear program may have.
-LISTS = 24
-DEMANDS = 1500
-# Starts whose own prices are looked at.
+# Starts whose own prices are looked at, fewer where each takes long.
 PRICED = 48
-NEVER = 1 << 40
+KINDS = 4000
+# Answers of prices to starts at most, and runs that one linear program may have.
+ANSWERS = 24
+RUNS = 3000
+NEVER = 1 << 60
 
 
-def bound_by_pieces(problem: Problem, field: FieldStarts) -> Ints:
-    """Return, per start of a floor's only field, planks that no rounding of it goes below."""
-    return np.where(field.possible, fewest_planks(least_pieces(field), problem), NEVER)
-
-
-def bound_start_by_start(
-    problem: Problem, field: FieldStarts, planks: Ints, best: int, stop: Callable[[], bool]
-) -> int:
-    """Return the bound of a floor's only field, starts under ``best`` planks judged by their own prices."""
-    for start in np.argsort(planks, kind="stable")[:PRICED]:
-        if planks[start] >= best or stop():
-            break
-        priced = price_bound(lay_on(problem, [field], [int(start)], rounding=True))
-        planks[start] = max(planks[start], priced.planks)
-    return int(planks.min())
+def bound_by_pieces(problem: Problem, fields: Sequence[FieldStarts]) -> int:
+    """Return planks that no plan goes below, whatever the starts and the rounding to the cut step."""
+    planks = sum(int(_least_planks(problem, field).min()) for field in fields)
+    changes = sum(before.field != after.field for before, after in pairwise(problem.runs))
+    if not changes:
+        return max(planks, area_bound(problem))
+    if problem.rules.max_waiting is None:
+        return area_bound(problem)
+    return max(planks - changes * problem.rules.max_waiting, area_bound(problem))
 
 
 def bound_by_prices(
     problem: Problem,
     fields: Sequence[FieldStarts],
-    starts: tuple[int, ...],
+    starts: Sequence[Starts],
     best: int,
     stop: Callable[[], bool],
 ) -> int:
-    """Return a bound for all starts of all fields, by price lists that answer ``starts`` first."""
-    segment_of = segments(problem)
-    tables = [_Table(field, segment_of) for field in fields]
-    demands: list[Demand] = []
-    bound = 0
-    for played in range(1, LISTS + 1):
-        demands += _demands(lay_on(problem, fields, starts, rounding=True), segment_of)
-        if played > 1 and (len(demands) > DEMANDS or stop()):
+    """Return the bound that prices prove, which know of runs in one piece and of planks that wait.
+
+    ``starts`` are promising ones. A bound of ``best`` planks ends the search for prices.
+    """
+    if len(fields) == 1:
+        return _start_by_start(problem, fields[0], best, stop)
+    return _together(problem, fields, starts, best, stop)
+
+
+def _start_by_start(problem: Problem, field: FieldStarts, best: int, stop: Callable[[], bool]) -> int:
+    planks = _least_planks(problem, field)
+    for start in np.argsort(planks, kind="stable")[: min(PRICED, KINDS // len(field.kinds))]:
+        if planks[start] >= best or stop():
             break
-        prices = solve_prices(demands, _shop(problem, played))
-        worth = [table.worth(prices) for table in tables]
-        given_back = int(prices.border.sum()) * (problem.rules.max_waiting or 0)
-        total = sum(int(one.min()) for one in worth) - given_back
-        bound = max(bound, -(-total // prices.plank))
-        if bound >= best:
+        priced = price_bound(lay_on(problem, [field], (int(start),), rounding=True))
+        planks[start] = max(planks[start], priced.planks)
+    return int(planks.min())
+
+
+def _together(
+    problem: Problem,
+    fields: Sequence[FieldStarts],
+    starts: Sequence[Starts],
+    best: int,
+    stop: Callable[[], bool],
+) -> int:
+    picked, bound = list(starts), 0
+    for _ in range(ANSWERS):
+        if bound >= best or len(picked) * len(problem.runs) > RUNS or stop():
             break
-        starts = tuple(int(one.argmin()) for one in worth)
+        priced = price_bound(side_by_side([lay_on(problem, fields, one, rounding=True) for one in picked]))
+        segment_of = priced.segment_of[:: len(picked)]
+        worth = [_if_possible(field, worth_of_starts(field, priced.prices, segment_of)) for field in fields]
+        # The price of waiting is given back for one floor, not for all those side by side.
+        total = sum(int(one.min()) for one in worth) - priced.given_back // len(picked)
+        bound = max(bound, -(-total // priced.prices.plank))
+        picked.append(tuple(int(one.argmin()) for one in worth))
     return bound
 
 
-def _shop(problem: Problem, played: int) -> Shop:
-    """Return what planks are cut under when the floor is laid ``played`` times side by side."""
-    waiting = problem.rules.max_waiting
-    return Shop(
-        plank=problem.plank,
-        loss=problem.loss,
-        handed=problem.handed,
-        waiting=None if waiting is None else waiting * played,
-    )
+def _least_planks(problem: Problem, field: FieldStarts) -> Ints:
+    return _if_possible(field, fewest_planks(least_pieces(field), problem))
 
 
-def _demands(problem: FixedProblem, segment_of: tuple[int, ...]) -> list[Demand]:
-    alike = Counter(zip(segment_of, problem.choices, strict=True))
-    index_of = {choices: index for index, choices in enumerate(problem.choices)}
-    return [
-        Demand(count=count, segment=segment, ways=ways_below(problem, index_of[choices]))
-        for (segment, choices), count in alike.items()
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Table:
-    """A field's starts, and the segments of its runs."""
-
-    field: FieldStarts
-    segment_of: tuple[int, ...]
-
-    def worth(self, prices: PriceList) -> Ints:
-        """Return per start the least its pieces can be worth."""
-        total = np.zeros(len(self.field), dtype=np.int64)
-        for at, kind in enumerate(self.field.kinds):
-            for segment, count in Counter(self.segment_of[run] for run in kind.runs).items():
-                total += count * self._of_kind(prices, at, segment)
-        return np.where(self.field.possible, total, np.iinfo(np.int64).max // 2)
-
-    def _of_kind(self, prices: PriceList, at: int, segment: int) -> Ints:
-        field, kind = self.field, self.field.kinds[at]
-        starter, end = field.starter[at], field.end[at]
-        split: Ints = (
-            field.between[at] * prices.plank
-            + np.where(starter == field.circle.plank, prices.plank, prices.of_starters(segment, starter))
-            + np.where(end == field.circle.plank, prices.plank, prices.of_ends(segment, end))
-        )
-        if not kind.alone:
-            return split
-        single = int(kind.ways.single[0])
-        alone = int(prices.of_singles(segment, np.array([single]))[0]) if single else prices.plank
-        return np.where(starter <= field.circle.plank, np.minimum(split, alone), alone)
+def _if_possible(field: FieldStarts, amount: Ints) -> Ints:
+    return np.where(field.possible, amount, NEVER)

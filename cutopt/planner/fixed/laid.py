@@ -1,18 +1,21 @@
 """A floor on its pattern: every run left only the ways that chosen starts allow."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.fixed.starts import FieldStarts, Kind, rests_of
+from cutopt.planner.fixed.starts import FieldStarts, roundings_at
 from cutopt.planner.problem import Choices, Problem
 
-__all__ = ["FixedProblem", "lay_on"]
+__all__ = ["FixedProblem", "Starts", "lay_on", "side_by_side"]
 
 Ints = NDArray[np.int64]
+
+Starts = tuple[int, ...]
+"""A start (by number) for each field of a floor."""
 
 
 @dataclass(frozen=True)
@@ -33,34 +36,41 @@ class FixedProblem(Problem):
 
 
 def lay_on(
-    problem: Problem, fields: Sequence[FieldStarts], starts: Sequence[int], *, rounding: bool = False
+    problem: Problem, of_fields: Sequence[FieldStarts], starts: Starts, *, rounding: bool = False
 ) -> FixedProblem:
     """Return the problem left when each field begins its pattern at its start (by number).
 
     Joints are rounded up to the cut step; with ``rounding`` each run may round as it likes.
     """
     given: dict[tuple[int, int], Choices] = {}
-    for field, start in zip(fields, starts, strict=True):
+    for field, start in zip(of_fields, starts, strict=True):
         for at, kind in enumerate(field.kinds):
-            left = kind.ways.take(_ways(field, kind, at, start, rounding=rounding))
+            left = kind.ways.take(_ways(field, at, start, rounding=rounding))
             given |= {(run.row, run.run): left for run in (problem.runs[index] for index in kind.runs)}
-    return FixedProblem(
-        runs=problem.runs,
-        plank=problem.plank,
-        loss=problem.loss,
-        handed=problem.handed,
-        rules=problem.rules,
-        given=given,
-    )
+    same = {one.name: getattr(problem, one.name) for one in fields(Problem)}
+    return FixedProblem(**same, given=given)
 
 
-def _ways(field: FieldStarts, kind: Kind, at: int, start: int, *, rounding: bool) -> Ints:
-    """Number the ways a start leaves to a kind: in one piece where that is one, and on the pattern."""
-    alone = np.arange(int(kind.alone), dtype=np.int64)  # the one-piece way comes first
-    way = field.way[at, start]
-    jointed = np.array([way] if way >= 0 else [], dtype=np.int64)
-    if rounding:
-        ways, rests = rests_of(kind, int(field.direction[start]), field.circle)
-        off = (rests - field.rest[start]) % field.circle.whole
-        jointed = ways[off <= field.circle.grid]
+def side_by_side(floors: Sequence[FixedProblem]) -> FixedProblem:
+    """Return one floor whose rows hold the runs of several, with that many times the planks waiting.
+
+    Made for prices only: the runs of a row touch nothing of their own any more.
+    """
+    first, times = floors[0], len(floors)
+    runs, given = [], {}
+    for index, run in enumerate(first.runs):
+        for nth, floor in enumerate(floors):
+            copy = replace(run, run=run.run * times + nth)
+            runs.append(copy)
+            given[copy.row, copy.run] = floor.choices[index]
+    waiting = first.rules.max_waiting
+    rules = replace(first.rules, max_waiting=None if waiting is None else waiting * times)
+    return replace(first, runs=tuple(runs), rules=rules, given=given)
+
+
+def _ways(field: FieldStarts, at: int, start: int, *, rounding: bool) -> Ints:
+    """Return the ways a start leaves to a kind of run: in one piece where that can be, and on the pattern."""
+    alone = np.arange(int(field.kinds[at].alone), dtype=np.int64)  # the one-piece way comes first
+    way = field.way[at, start : start + 1]
+    jointed = roundings_at(field, at, start) if rounding else way[way >= 0]
     return np.concatenate([alone, jointed])

@@ -85,8 +85,7 @@ def _paired(pieces: Pieces, problem: Problem) -> Ints:
     count = pieces.count[:, None]
     between: Ints = (count * pieces.between).sum(axis=0)
     if problem.handed:
-        alone = _alone((pieces.starter, count), (room - pieces.end, count))
-        return between + runs + alone
+        return between + runs + _alone((pieces.starter, count), (room - pieces.end, count))
     both = np.concatenate([pieces.starter, pieces.end])
     count = np.concatenate([count, count])
     long = 2 * both > room
@@ -94,14 +93,15 @@ def _paired(pieces: Pieces, problem: Problem) -> Ints:
     # Long pieces pair with short ones as far as they can, the short ones left over among themselves.
     many = (count * long).sum(axis=0)
     short_left = 2 * runs - many - (many - alone)
-    return between + many - (-short_left // 2)
+    planks: Ints = between + many - (-short_left // 2)
+    return planks
 
 
 def _alone(pieces: tuple[Ints, Ints], partners: tuple[Ints, Ints]) -> Ints:
     """Return how many pieces find no partner: their (length, count), and what partners allow, with counts."""
     # Partners first: among equals they are counted before the pieces they can take.
     length = np.concatenate([partners[0], pieces[0]])
-    weight = np.concatenate([np.broadcast_to(-partners[1], partners[0].shape), np.broadcast_to(pieces[1], pieces[0].shape)])
+    weight = np.concatenate([partners[0] * 0 - partners[1], pieces[0] * 0 + pieces[1]])
     order = np.argsort(-length, axis=0, kind="stable")
     surplus: Ints = np.take_along_axis(weight, order, axis=0).cumsum(axis=0).max(axis=0, initial=0)
     return surplus

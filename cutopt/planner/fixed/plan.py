@@ -8,64 +8,68 @@ from cutopt.errors import Problem as Trouble
 from cutopt.model.plan import Bound, Cutting
 from cutopt.planner.bound import Priced, area_bound, price_bound
 from cutopt.planner.construct.beam import search
-from cutopt.planner.construct.draft import replay
+from cutopt.planner.construct.draft import Draft, replay
+from cutopt.planner.construct.greedy import cut_thriftily
 from cutopt.planner.construct.guides import Attempt, attempts, priced_hope
-from cutopt.planner.construct.order import Laid
-from cutopt.planner.fixed.bounds import bound_by_pieces, bound_by_prices, bound_start_by_start
-from cutopt.planner.fixed.laid import lay_on
-from cutopt.planner.fixed.order import in_order
-from cutopt.planner.fixed.refusal import legal_starts
+from cutopt.planner.construct.order import Laid, Order, as_laid
+from cutopt.planner.fixed.bounds import bound_by_pieces, bound_by_prices
+from cutopt.planner.fixed.laid import Starts, lay_on
+from cutopt.planner.fixed.order import rank_starts
+from cutopt.planner.fixed.refusal import Legal, legal_starts
 from cutopt.planner.fixed.starts import FieldStarts
+from cutopt.planner.fixed.together import combine, improve
 from cutopt.planner.limits import Clock
 from cutopt.planner.problem import Problem
 
 __all__ = ["plan_fixed"]
 
-# The search's own limit: so many starts, so many times each.
+# The search's own limit: starts looked at, and searched from so many times; the few searched first.
 STARTS = 24
 TURNS = 4
-# More planks than any floor needs.
-ANY = 10**9
+FEW = 4
 
 
 def plan_fixed(problem: Problem, clock: Clock) -> Cutting:
     """Return the best cutting found for a floor in a fixed pattern, with a lower bound on planks.
 
     Raises ``RulesClashError`` where no start of the pattern keeps the rules, and
-    ``NoPlanInTimeError`` where no plan was found in the time given.
+    ``NoPlanInTimeError`` where none was found though some may.
     """
-    fields = legal_starts(problem)
-    order = in_order(problem, fields)[:STARTS]
-    bound = _quick_bound(problem, fields)
-    trials = _Trials(problem, fields, order, clock)
-    trials.turn(bound)
-    if trials.best and trials.best.planks > bound:
-        bound = max(bound, _sharp_bound(problem, fields, order[0], trials.best.planks, clock))
-        for _ in range(1, TURNS):
-            trials.turn(bound)
-    if trials.best is None:
-        raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
-    planks = trials.best.planks
+    legal = legal_starts(problem)
+    trials = _Trials(problem, legal.fields, clock)
+    bound = _search(problem, legal, trials, clock)
+    if not trials.laid:
+        what = f"no start of the {problem.rules.pattern} pattern was found that keeps stagger and min piece"
+        raise NoPlanInTimeError(Trouble(what=what, remedy='lower one of them, or use pattern = "random"'))
+    planks = trials.planks
     return Cutting(
-        runs=trials.best.laid,
+        runs=trials.laid,
         bound=Bound(planks=bound, reason=_reason(problem, bound), proven=planks == bound),
         note="the search was ended by time" if planks > bound and clock.out() else "",
     )
 
 
-def _quick_bound(problem: Problem, fields: Sequence[FieldStarts]) -> int:
-    if len(fields) > 1:
-        return area_bound(problem)
-    return max(area_bound(problem), int(bound_by_pieces(problem, fields[0]).min()))
-
-
-def _sharp_bound(
-    problem: Problem, fields: Sequence[FieldStarts], starts: tuple[int, ...], best: int, clock: Clock
-) -> int:
-    if len(fields) > 1:
-        return bound_by_prices(problem, fields, starts, best, clock.out)
-    planks = bound_by_pieces(problem, fields[0])
-    return bound_start_by_start(problem, fields[0], planks, best, clock.out)
+def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> int:
+    """Try starts until the bound is met or the search's own limit; return the bound."""
+    fields = legal.fields
+    bound = bound_by_pieces(problem, fields)
+    order = combine(problem, [rank_starts(problem, field) for field in fields])
+    if not legal.rounding:
+        trials.hurry(order[:STARTS], bound)
+        trials.turn(order[:FEW], bound)
+    if trials.go_on(bound):
+        order = improve(problem, fields, order, clock.out)
+    if not legal.rounding:
+        trials.hurry(order[:STARTS], bound)
+        trials.turn(order[:FEW], bound)
+    if trials.go_on(bound):
+        by_prices = bound_by_prices(problem, fields, order[:FEW], trials.planks, clock.out)
+        bound = max(bound, by_prices)
+    for _ in range(0 if legal.rounding else TURNS):
+        trials.turn(order[:STARTS], bound)
+    for _ in range(TURNS if legal.rounding else 1):
+        trials.turn(order[:STARTS], bound, rounding=True)
+    return bound
 
 
 def _reason(problem: Problem, bound: int) -> str:
@@ -76,59 +80,65 @@ def _reason(problem: Problem, bound: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Floor:
-    """A floor with its starts chosen: the prices of what they leave, and the searches of it."""
+    """The prices of a floor with its starts chosen, and the searches of it."""
 
     priced: Priced
     attempts: Iterator[Attempt]
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A plan: its planks and the pieces of every run."""
-
-    planks: int
-    laid: Laid
-
-
 @dataclass(slots=True)
 class _Trials:
-    """Searches of the floor with each of some starts, by turns; ``best`` is the best plan so far."""
+    """Floors planned with one start after another; the best plan so far, its planks and pieces."""
 
     problem: Problem
     fields: Sequence[FieldStarts]
-    order: Sequence[tuple[int, ...]]
     clock: Clock
-    best: _Found | None = None
-    floors: dict[tuple[int, ...], _Floor] = field(default_factory=dict)
+    planks: int = 10**9
+    laid: Laid = ()
+    floors: dict[tuple[Starts, bool], _Floor] = field(default_factory=dict)
 
-    def turn(self, bound: int) -> None:
-        """Search once from each of the starts that may still save a plank, until the bound is met."""
-        for starts in self.order:
-            if self.clock.out() or (self.best and self.best.planks <= bound):
+    def go_on(self, bound: int) -> bool:
+        """Say whether planks may still be saved, and report."""
+        self.clock.tell(bound, self.planks if self.laid else None)
+        return self.planks > bound and not self.clock.out()
+
+    def hurry(self, order: Sequence[Starts], bound: int) -> None:
+        """Cut the pieces of each start as they come: a plan at once, whatever the time left."""
+        for starts in order:
+            if self.laid and not self.go_on(bound):
                 return
-            self._try(starts)
-            self.clock.tell(bound, self.best.planks if self.best else None)
+            problem = lay_on(self.problem, self.fields, starts)
+            # The first way of a run is in one piece, else the only one: on the pattern.
+            self._keep(as_laid(problem), cut_thriftily(problem, [0] * len(problem.runs)))
 
-    def _try(self, starts: tuple[int, ...]) -> None:
-        floor = self.floors.get(starts) or self._floor(starts)
-        self.floors[starts] = floor
-        at_most = self.best.planks - 1 if self.best else ANY
-        if floor.priced.planks > at_most:
-            return
+    def turn(self, order: Sequence[Starts], bound: int, *, rounding: bool = False) -> None:
+        """Search once from each start that may still save a plank, until the bound is met."""
+        for starts in order:
+            if not self.go_on(bound):
+                return
+            floor = self.floors.get((starts, rounding)) or self._floor(starts, rounding=rounding)
+            self.floors[starts, rounding] = floor
+            if floor.priced.planks < self.planks:
+                self._try(floor)
+
+    def _floor(self, starts: Starts, *, rounding: bool) -> _Floor:
+        problem = lay_on(self.problem, self.fields, starts, rounding=rounding)
+        priced = price_bound(problem)
+        return _Floor(priced, attempts(problem, priced, self.clock.limits.seed))
+
+    def _try(self, floor: _Floor) -> None:
         attempt = next(floor.attempts)
-        order = attempt.order
         draft = search(
-            order.problem,
+            attempt.order.problem,
             attempt.guides,
-            hope=priced_hope(floor.priced, order),
-            at_most=at_most,
+            hope=priced_hope(floor.priced, attempt.order),
+            at_most=self.planks - 1,
             temper=attempt.temper,
             stop=self.clock.out,
         )
         if draft:
-            self.best = _Found(draft.planks, order.restore(replay(order.problem, draft)))
+            self._keep(attempt.order, draft)
 
-    def _floor(self, starts: tuple[int, ...]) -> _Floor:
-        problem = lay_on(self.problem, self.fields, starts)
-        priced = price_bound(problem)
-        return _Floor(priced, attempts(problem, priced, self.clock.limits.seed))
+    def _keep(self, order: Order, draft: Draft) -> None:
+        if draft.planks < self.planks:
+            self.planks, self.laid = draft.planks, order.restore(replay(order.problem, draft))

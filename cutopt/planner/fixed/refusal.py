@@ -1,31 +1,43 @@
 """Starts that keep the rules, or the proof that there are none, with what would help."""
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
+from cutopt.errors import RulesClashError
 from cutopt.planner.fixed.order import laid_pieces, smallest_pieces
-from cutopt.planner.fixed.starts import FieldStarts, field_starts
+from cutopt.planner.fixed.starts import FieldStarts, field_starts, roundings
 from cutopt.planner.joints import keep_apart
 from cutopt.planner.problem import Problem
-from cutopt.units import TICKS_PER_INCH, Ticks, Unit, format_length
+from cutopt.units import Ticks
 
-__all__ = ["legal_starts", "reachable_min_piece"]
+__all__ = ["Legal", "legal_starts"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 Group = tuple[int, ...]
 
 
-def legal_starts(problem: Problem) -> tuple[FieldStarts, ...]:
-    """Return the starts of each field, ``laid`` where minimum piece and stagger are kept.
+@dataclass(frozen=True, slots=True)
+class Legal:
+    """Starts of each field, ``laid`` where they keep min piece and stagger.
 
-    Raises ``RulesClashError`` with every field that no start lays under these rules, and
-    ``NoPlanInTimeError`` where none was found but some may exist.
+    Where ``rounding`` a field has none that does with all its joints rounded alike; its starts then
+    are those that may do when each joint is rounded as it needs.
+    """
+
+    fields: tuple[FieldStarts, ...]
+    rounding: bool
+
+
+def legal_starts(problem: Problem) -> Legal:
+    """Return the starts that keep min piece and stagger.
+
+    Raises ``RulesClashError`` with every field that has none.
     """
     groups = _fields_of(problem)
     fields = [field_starts(problem, group) for group in groups]
@@ -36,17 +48,18 @@ def legal_starts(problem: Problem) -> tuple[FieldStarts, ...]:
     ]
     if short:
         raise RulesClashError(*short)
-    if not all(field.laid.any() for field in fields):
-        what = f"no start of the {problem.rules.pattern} pattern was found that keeps the min piece"
-        raise NoPlanInTimeError(Trouble(what=what, remedy='lower min_piece, or use pattern = "random"'))
-    kept = [replace(field, laid=field.laid & _keep_stagger(problem, field)) for field in fields]
-    close = [_too_close(problem, field) for field in kept if not field.laid.any()]
+    loose = [
+        replace(field, laid=field.possible & _keep_stagger(problem, field, roundings)) for field in fields
+    ]
+    close = [_too_close(problem, field) for field in loose if not field.laid.any()]
     if close:
         raise RulesClashError(*close)
-    return tuple(kept)
+    strict = [replace(field, laid=field.laid & _keep_stagger(problem, field, _as_laid)) for field in fields]
+    rounding = not all(field.laid.any() for field in strict)
+    return Legal(tuple(loose if rounding else strict), rounding)
 
 
-def reachable_min_piece(problem: Problem, group: Group) -> Ticks:
+def _reachable_min_piece(problem: Problem, group: Group) -> Ticks:
     """Return a min piece, in whole cut steps, that some start keeps in the field of these runs (0: none)."""
     field = field_starts(replace(problem, rules=replace(problem.rules, min_piece=1)), group)
     shortest = int(smallest_pieces(field, laid_pieces(field))[field.laid].max(initial=0))
@@ -60,8 +73,16 @@ def _fields_of(problem: Problem) -> list[Group]:
     return [tuple(runs) for runs in found.values()]
 
 
-def _keep_stagger(problem: Problem, field: FieldStarts) -> Bools:
-    """Return, per start, whether neighbours keep the stagger once their joints are rounded.
+Ways = Callable[[FieldStarts, int], Iterable[Ints]]
+"""The ways in which each start may lay a kind of run (by number), one choice after another (-1: none)."""
+
+
+def _as_laid(field: FieldStarts, at: int) -> Iterable[Ints]:
+    return [field.way[at]]
+
+
+def _keep_stagger(problem: Problem, field: FieldStarts, ways: Ways) -> Bools:
+    """Return, per start, whether every two neighbours have ways that keep the stagger.
 
     Rounding takes up to one cut step of what rows are set off by. Runs within a plank do not count:
     they can be laid in one piece.
@@ -71,17 +92,26 @@ def _keep_stagger(problem: Problem, field: FieldStarts) -> Bools:
     if stagger * circle.parts + circle.grid <= circle.plank:
         return kept
     for before, after, length in set(_pairs(problem, field)):
-        kept &= keep_apart(
-            *_joints(field, *before),
-            *_joints(field, *after),
-            stretch=(0, length),
-            plank=circle.plank,
-            apart=stagger,
-        )
+        found = np.zeros(len(field), dtype=bool)
+        for one, other in product(ways(field, before[0]), ways(field, after[0])):
+            found |= (
+                (one >= 0)
+                & (other >= 0)
+                & keep_apart(
+                    *_joints(field, *before, one),
+                    *_joints(field, *after, other),
+                    stretch=(0, length),
+                    plank=circle.plank,
+                    apart=stagger,
+                )
+            )
+        kept &= found
     return kept
 
 
-def _pairs(problem: Problem, field: FieldStarts) -> Iterator[tuple[tuple[int, Ticks], tuple[int, Ticks], Ticks]]:
+def _pairs(
+    problem: Problem, field: FieldStarts
+) -> Iterator[tuple[tuple[int, Ticks], tuple[int, Ticks], Ticks]]:
     """Yield touching runs over a plank: (kind, left end from their common stretch) of each, and its length."""
     kind_of = {run: at for at, kind in enumerate(field.kinds) for run in kind.runs if not kind.alone}
     for link in problem.links:
@@ -92,18 +122,18 @@ def _pairs(problem: Problem, field: FieldStarts) -> Iterator[tuple[tuple[int, Ti
             yield before, after, link.high - link.low
 
 
-def _joints(field: FieldStarts, at: int, offset: Ticks) -> tuple[Ints, Ints]:
+def _joints(field: FieldStarts, at: int, offset: Ticks, way: Ints) -> tuple[Ints, Ints]:
     """Return the first and last joint of a kind of run for every start (of no meaning where not laid)."""
     ways = field.kinds[at].ways
-    return ways.first[field.way[at]] + offset, ways.last[field.way[at]] + offset
+    return ways.first[way] + offset, ways.last[way] + offset
 
 
 def _too_short(problem: Problem, group: Group) -> Trouble:
-    reachable = reachable_min_piece(problem, group)
-    helps = f"lower it to {_text(problem, reachable)}, or " if reachable else ""
+    reachable = _reachable_min_piece(problem, group)
+    helps = f"lower it to {problem.show(reachable)}, or " if reachable else ""
     return Trouble(
         what=f"wherever the {problem.rules.pattern} pattern starts, a starter or end piece "
-        f"is under the min piece, {_text(problem, problem.rules.min_piece)}",
+        f"is under the min piece, {problem.show(problem.rules.min_piece)}",
         where=f'room "{problem.runs[group[0]].room}": rules.min_piece',
         remedy=f'{helps}use pattern = "random"',
     )
@@ -116,20 +146,14 @@ def _too_close(problem: Problem, field: FieldStarts) -> Trouble:
     lower = [offset // circle.step * circle.step - less * circle.step for less in range(2)]
     helps = next((value for value in lower if value < stagger and _can_keep(problem, field, value)), 0)
     return Trouble(
-        what=f"the {problem.rules.pattern} pattern sets rows off by {_text(problem, offset)}, and with joints "
-        f"rounded to the cut step no start keeps the stagger, {_text(problem, stagger)}",
+        what=f"the {problem.rules.pattern} pattern sets rows off by {problem.show(offset)}, and with joints "
+        f"rounded to the cut step no start keeps the stagger, {problem.show(stagger)}",
         where=f'room "{field.kinds[0].run.room}": rules.stagger',
-        remedy=f"lower it to {_text(problem, helps)}" if helps else "lower the stagger",
+        remedy=f"lower it to {problem.show(helps)}" if helps else "lower the stagger",
     )
 
 
 def _can_keep(problem: Problem, field: FieldStarts, stagger: Ticks) -> bool:
     lower = replace(problem, rules=replace(problem.rules, stagger=stagger))
     every = field_starts(lower, tuple(run for kind in field.kinds for run in kind.runs))
-    return bool((every.laid & _keep_stagger(lower, every)).any())
-
-
-def _text(problem: Problem, length: Ticks) -> str:
-    """Write a length as the tape shows it that the cut step is read from: a step of whole 64ths is inches."""
-    step = problem.rules.cut_step
-    return format_length(length, Unit.MM if step % (TICKS_PER_INCH // 64) else Unit.IN, step)
+    return bool((every.laid & _keep_stagger(lower, every, _as_laid)).any())

@@ -17,7 +17,7 @@ from cutopt.model.job import Pattern
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 from cutopt.units import Ticks
 
-__all__ = ["PARTS", "Circle", "FieldStarts", "Kind", "field_starts", "rests_of"]
+__all__ = ["FieldStarts", "Kind", "field_starts", "roundings", "roundings_at"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -109,7 +109,34 @@ def field_starts(problem: Problem, runs: tuple[int, ...]) -> FieldStarts:
     return FieldStarts(kinds=kinds, circle=circle, **joined)
 
 
-def rests_of(kind: Kind, direction: int, circle: Circle) -> tuple[Ints, Ints]:
+def roundings(field: FieldStarts, at: int) -> Iterator[Ints]:
+    """Yield, one rounding after another, the way in which each start lays a kind of run (-1: no more)."""
+    kind, circle = field.kinds[at], field.circle
+    tables = []
+    for direction in circle.directions:
+        ways, rests = _rests_of(kind, direction, circle)
+        first, stop = _window(rests, field.rest[field.direction == direction], circle.grid, circle)
+        tables.append((ways, first, stop))
+    for nth in range(max(int((stop - first).max(initial=0)) for _, first, stop in tables)):
+        yield np.concatenate(
+            [
+                np.where(first + nth < stop, ways[(first + nth) % max(1, len(ways))], -1)
+                if len(ways)
+                else np.full(len(first), -1)
+                for ways, first, stop in tables
+            ]
+        )
+
+
+def roundings_at(field: FieldStarts, at: int, start: int) -> Ints:
+    """Return the ways in which one start may lay a kind of run, whichever way it rounds."""
+    ways, rests = _rests_of(field.kinds[at], int(field.direction[start]), field.circle)
+    off = (rests - field.rest[start]) % field.circle.whole
+    left: Ints = ways[off <= field.circle.grid]
+    return left
+
+
+def _rests_of(kind: Kind, direction: int, circle: Circle) -> tuple[Ints, Ints]:
     """Return the ways with joints in rising order of their rests, and those rests."""
     jointed, run = kind.jointed, kind.run
     joints = run.offset + kind.ways.first[jointed]
@@ -133,7 +160,7 @@ def _kinds(problem: Problem, runs: tuple[int, ...], circle: Circle) -> Iterator[
 
 
 def _table(kinds: tuple[Kind, ...], circle: Circle, direction: int) -> FieldStarts:
-    found = [rests_of(kind, direction, circle) for kind in kinds]
+    found = [_rests_of(kind, direction, circle) for kind in kinds]
     starts, reach = _starts([rests for _, rests in found], circle)
     count = (len(kinds), len(starts))
     way = np.full(count, -1, dtype=np.int64)
