@@ -142,6 +142,18 @@ def test_without_time_for_reasons_the_clash_is_told_all_the_same():
     )
 
 
+@pytest.mark.parametrize("patience", range(0, 130, 10))
+def test_stopped_at_any_time_what_is_told_is_true(patience):
+    rows = [12, 12, 12, 30, 12, 12, 30]
+    problem = rows_of(rows, plank=10, min_piece=5, stagger=2, h_joint=1, cut_step=1)
+    asked = iter(range(10**6))
+    for clash in find_clashes(problem, lambda: next(asked) >= patience):
+        window = only(problem, clash.runs)
+        assert not possible(with_only(window, clash.rules))
+        for out in clash.ways_out:
+            assert possible(with_rule(problem if out.everywhere else window, out.rule, out.value))
+
+
 ATTIC = """title = "Attic"
 unit = "in"
 [plank]

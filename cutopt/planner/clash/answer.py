@@ -27,10 +27,12 @@ class Answer(Enum):
 class Verdict:
     """An answer; ``ways`` (one way a run) where the floor can be laid, else empty.
 
+    Where it cannot, not even the runs up to ``upto`` (by index) can be.
     ``at_cut_step``: an "impossible" speaks of starters on the cut step only. A starter off it is legal
     where its plank is used without trim, so such a floor might be laid after all.
     """
 
     answer: Answer
     ways: tuple[int, ...] = ()
+    upto: int = -1
     at_cut_step: bool = False

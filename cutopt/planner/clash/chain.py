@@ -87,7 +87,7 @@ def decide_chain(problem: Problem, stop: Stop) -> Verdict:
     reached: list[_Reached] = []
     for pairs in _rows(chain, stop):
         if not pairs.bits.any():
-            return Verdict(answer=Answer.IMPOSSIBLE)
+            return Verdict(answer=Answer.IMPOSSIBLE, upto=len(reached) + min(1, len(problem.runs) - 1))
         reached.append(pairs)
     if len(reached) < max(1, len(problem.runs) - 1):
         return Verdict(answer=Answer.UNDECIDED)

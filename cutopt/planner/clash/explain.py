@@ -70,13 +70,15 @@ def _remedy(problem: Problem, clash: Clash) -> str:
     if not clash.rules:
         return "check the slants of the walls and the cut step against the plank's length"
     values = [_value(problem, out) for out in clash.ways_out]
-    if len(values) > 1:
-        return f"any one of these would do: {_listed(values, 'or')}"
-    if values:
-        return f"{values[0]} would do"
-    if not clash.sought:
-        return "give more time to learn what would do"
-    return "no change of one rule would do: relax several"
+    if not values:
+        more = "no change of one rule would do: relax several"
+        return more if clash.sought else "give more time to learn what would do"
+    would = (
+        f"any one of these would do: {_listed(values, 'or')}" if len(values) > 1 else f"{values[0]} would do"
+    )
+    if all(out.everywhere for out in clash.ways_out):
+        return would
+    return f"{would} in these rows alone; give more time to learn what would do in all"
 
 
 def _value(problem: Problem, out: WayOut) -> str:

@@ -57,7 +57,7 @@ def decide_by_solver(problem: Problem, stop: Stop) -> Verdict:
         verdict = _Model(problem, writing).decide(stop)
         if verdict.answer is not Answer.IMPOSSIBLE:
             return verdict
-    return Verdict(answer=Answer.IMPOSSIBLE)
+    return Verdict(answer=Answer.IMPOSSIBLE, upto=len(problem.runs) - 1)
 
 
 class _Model:

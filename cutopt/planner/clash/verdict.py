@@ -31,7 +31,8 @@ def can_be_laid(problem: Problem, stop: Stop = never) -> Verdict:
     for group in group_runs(problem):
         verdict = decide_group(only(problem, group), stop)
         if verdict.answer is Answer.IMPOSSIBLE:
-            return replace(verdict, at_cut_step=not holds_off_step(problem))
+            upto = group[verdict.upto]
+            return replace(verdict, upto=upto, at_cut_step=not holds_off_step(problem))
         undecided = undecided or verdict.answer is Answer.UNDECIDED
         for run, way in zip(group, verdict.ways, strict=not undecided):
             ways[run] = way
@@ -42,8 +43,9 @@ def can_be_laid(problem: Problem, stop: Stop = never) -> Verdict:
 
 def decide_group(problem: Problem, stop: Stop) -> Verdict:
     """Return whether runs that bear on one another can be laid."""
-    if any(not len(choices) for choices in problem.choices):
-        return Verdict(answer=Answer.IMPOSSIBLE)
+    none = next((run for run, choices in enumerate(problem.choices) if not len(choices)), None)
+    if none is not None:
+        return Verdict(answer=Answer.IMPOSSIBLE, upto=none)
     ways = try_laying(problem, stop)
     if ways is not None:
         return Verdict(answer=Answer.POSSIBLE, ways=ways)
