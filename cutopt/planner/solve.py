@@ -128,6 +128,8 @@ def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock
         found = _search(capped, few, best.planks, None, clock, at_most=best.planks)
         return found.laid if found else None
 
+    if best.planks > bound.planks or clock.out():
+        return _cutting(problem, best, bound)
     laid = with_less_waiting(problem, best.laid, search)
     return _cutting(problem, replace(best, laid=laid), bound)
 

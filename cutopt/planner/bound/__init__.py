@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,8 @@ __all__ = ["Priced", "area_bound", "local_prices", "price_bound"]
 Ints = NDArray[np.int64]
 Stop = Callable[[], bool]
 
+# More kinds of run than this are sampled.
+MOST_KINDS = 72
 # More prices than this take too long.
 FULL = 6000
 # Where prices by segment may change: at so many changes of the whole floor's, and on a grid.
@@ -93,7 +96,7 @@ def local_prices(problem: Problem, segment_of: tuple[int, ...]) -> list[PriceLis
         alike = frozenset(Counter(problem.choices[index] for index in runs).items())
         if alike not in seen:
             demands = _demands(problem, [(0, index) for index in runs])
-            seen[alike] = solve_prices(list(demands.values()), _shop(problem))
+            seen[alike] = solve_prices(_sample(list(demands.values())), _shop(problem))
         lists.append(seen[alike])
     return lists
 
@@ -106,6 +109,27 @@ def _demands(problem: Problem, runs: list[tuple[int, int]]) -> dict[tuple[int, C
         (segment, choices): Demand(count=count, segment=segment, ways=ways[choices])
         for (segment, choices), count in alike.items()
     }
+
+
+def _sample(demands: list[Demand]) -> list[Demand]:
+    """Return fewer demands that stand for all, where there are very many.
+
+    Prices are valid for every run, whichever runs they were made for; so a sample costs no more
+    than a little of the bound.
+    """
+    if len(demands) <= MOST_KINDS:
+        return demands
+    ordered = sorted(demands, key=lambda demand: (demand.segment, _size(demand)))
+    per_group = -(-len(ordered) // MOST_KINDS)
+    groups = [list(group) for _, group in groupby(ordered, key=lambda demand: demand.segment)]
+    parts = [group[at : at + per_group] for group in groups for at in range(0, len(group), per_group)]
+    return [replace(part[len(part) // 2], count=sum(one.count for one in part)) for part in parts]
+
+
+def _size(demand: Demand) -> tuple[int, int]:
+    """Return what puts demands in the order of their runs' lengths."""
+    ways = demand.ways
+    return int(ways.wholes.max(initial=0)), int((ways.starter + ways.end + ways.single).min(initial=0))
 
 
 def _shop(problem: Problem) -> Shop:
@@ -123,7 +147,7 @@ def _priced(
 ) -> Priced:
     runs = list(zip(segment_of, range(len(segment_of)), strict=True))
     demands = _demands(problem, runs)
-    prices = solve_prices(list(demands.values()), _shop(problem), lengths, known, stop)
+    prices = solve_prices(_sample(list(demands.values())), _shop(problem), lengths, known, stop)
     cheapest = {
         key: int(worth_of_ways(prices, demand.segment, demand.ways).min()) for key, demand in demands.items()
     }

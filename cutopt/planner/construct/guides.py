@@ -26,6 +26,9 @@ FIRST_WIDTH = 48
 # Searches of one width before wider ones; more where the order of rooms makes each a new one.
 TURNS = 4
 TURNS_IN_ANY_ORDER = 16
+# More runs than this narrow the searches, down to so many plans.
+MANY_RUNS = 400
+NARROWEST = 6
 # Seeds of one job's searches, apart from those of the next seed.
 SEEDS = 1_000_003
 
@@ -48,11 +51,18 @@ def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
     tries = len(FIRST_NOISE) if problem.rules.max_waiting is None else 1
     for turn, noise in enumerate(FIRST_NOISE[:tries]):
         start = seed * SEEDS + turn
-        yield Attempt(_order(problem, turn, start), guides, Temper(FIRST_WIDTH, noise, seed=start))
+        yield Attempt(
+            _order(problem, turn, start), guides, Temper(_width(problem, FIRST_WIDTH), noise, seed=start)
+        )
 
 
 def _order(problem: Problem, turn: int, seed: int) -> Order:
     return shuffled(problem, seed) if turn else as_laid(problem)
+
+
+def _width(problem: Problem, width: int) -> int:
+    """Return fewer plans side by side where there are very many runs, so that a search ends in time."""
+    return max(NARROWEST, min(width, width * MANY_RUNS // len(problem.runs)))
 
 
 def area_hope(order: Order) -> Hope:
@@ -101,7 +111,7 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
             order=_order(problem, turn, seed * SEEDS + turn),
             guides=guides,
             temper=Temper(
-                width=WIDTHS[min(turn // turns, len(WIDTHS) - 1)],
+                width=_width(problem, WIDTHS[min(turn // turns, len(WIDTHS) - 1)]),
                 noise=NOISE[(turn // 2) % len(NOISE)],
                 seed=seed * SEEDS + turn,
             ),
