@@ -24,9 +24,11 @@ from layings import (
 )
 
 from cutopt.check import Rule as Checked
+from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Pattern, PlankSpec, Rules
 from cutopt.planner import Limits, plan_cuts
+from cutopt.planner.clash import bend_rules
 from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.fewest import fewest_breaches
@@ -36,6 +38,7 @@ from cutopt.planner.clash.toll import BREACH, total_toll
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.construct.draft import replay
 from cutopt.planner.construct.greedy import cut_thriftily
+from cutopt.planner.limits import Clock, Unwatched
 from cutopt.planner.problem import build_problem
 
 SMALL = 3000
@@ -131,6 +134,25 @@ def test_the_independent_check_finds_the_fewest_breaches_and_no_others(problem, 
     assert {finding.rule for finding in findings} <= BENT
     short = [finding.wanted - finding.found for finding in findings]
     assert (len(short), sum(short)) == least(problem, loose)
+
+
+def test_a_best_effort_without_time_for_a_search_is_a_sound_cutting():
+    def no_time(_problem, _clock):
+        raise NoPlanInTimeError
+
+    problem = attic()
+    spec = PlankSpec(length=problem.plank, width=1, per_box=1, ends=Ends.HANDED)
+    clock = Clock(Limits(best_effort=True), Unwatched())
+    cutting = bend_rules(problem, RulesClashError(), clock, no_time)
+    assert {finding.rule for finding in checked(problem, spec, cutting.runs)[1]} <= BENT
+
+
+def test_a_run_that_cannot_be_laid_is_refused_before_any_search():
+    runs = (run(1, 100), run(2, 37))
+    spec = PlankSpec(length=36, width=1, per_box=1, ends=Ends.HANDED)
+    rules = Rules(stagger=0, min_piece=19, h_joint=0, stair_step=0, cut_step=1)
+    with pytest.raises(RulesClashError, match="min piece"):
+        plan_cuts(Floor(runs=runs), spec, rules, Limits(seconds=60))
 
 
 def short_on_pattern(rows, plank, shift, start, min_piece):
