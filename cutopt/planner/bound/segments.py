@@ -2,7 +2,7 @@
 
 from cutopt.planner.problem import Problem
 
-__all__ = ["segments"]
+__all__ = ["segments", "stretches"]
 
 # Rows that are alike make one segment; shorter stretches of one room are joined up to this many.
 SHORT = 9
@@ -11,25 +11,39 @@ MOST = 10
 
 
 def segments(problem: Problem) -> tuple[int, ...]:
-    """Return the segment of every run, counting from 0 in laying order.
+    """Return the segment of every run, counting from 0 in laying order; there are MOST of them at most.
 
     A plank cut in two segments waits at every border between them, and at most ``max_waiting``
     may: that is what makes a bound by segments stronger than one over the whole floor. Rows are
     never split. Where any number may wait there is one segment.
     """
-    if problem.rules.max_waiting is None:
-        return (0,) * len(problem.runs)
-    borders = set(_borders(problem))
+    rooms, lengths = _borders(problem)
+    if len(rooms) >= MOST:
+        return _numbered(problem, rooms[:: -(-len(rooms) // MOST)])
+    return _numbered(problem, (rooms + lengths)[: MOST - 1])
+
+
+def stretches(problem: Problem) -> tuple[int, ...]:
+    """Return the same by every room, however many there are: what guides a search, not a bound."""
+    rooms, lengths = _borders(problem)
+    return _numbered(problem, rooms + lengths[: max(0, MOST - 1 - len(rooms))])
+
+
+def _numbered(problem: Problem, borders: list[int]) -> tuple[int, ...]:
+    firsts = set(borders)
     numbers, number = [], 0
     for index in range(len(problem.runs)):
-        number += index in borders
+        number += index in firsts
         numbers.append(number)
     return tuple(numbers)
 
 
-def _borders(problem: Problem) -> list[int]:
-    """Return the first run of each segment but the first: new rooms before rows of another length."""
-    rooms, lengths = [], []
+def _borders(problem: Problem) -> tuple[list[int], list[int]]:
+    """Return the first runs of rooms but the first, and of stretches of rows of another length."""
+    if problem.rules.max_waiting is None:
+        return [], []
+    rooms: list[int] = []
+    lengths: list[int] = []
     latest = 0
     for index in range(1, len(problem.runs)):
         run, before = problem.runs[index], problem.runs[index - 1]
@@ -43,6 +57,4 @@ def _borders(problem: Problem) -> list[int]:
         else:
             continue
         latest = index
-    if len(rooms) >= MOST:
-        return rooms[:: -(-len(rooms) // MOST)]
-    return (rooms + lengths)[: MOST - 1]
+    return rooms, lengths

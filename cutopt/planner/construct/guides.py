@@ -8,7 +8,7 @@ import numpy as np
 
 from cutopt.planner.bound import Priced, local_prices
 from cutopt.planner.bound.prices import PriceList
-from cutopt.planner.bound.segments import segments
+from cutopt.planner.bound.segments import stretches
 from cutopt.planner.construct.beam import Hope, Temper
 from cutopt.planner.construct.order import Order, as_laid, shuffled
 from cutopt.planner.construct.worth import Worth, area_worth, plain_worth, worth_at
@@ -90,7 +90,7 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
 
 def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
     """Yield searches without end, by turns after local prices, the bound's own, and plain length."""
-    segment_of = segments(problem)
+    segment_of = stretches(problem)
     # What waits after the last run of a segment is for the next one.
     ahead = [*segment_of[1:], segment_of[-1]]
     lists = local_prices(problem, segment_of) if segment_of[-1] else [priced.prices]
