@@ -90,7 +90,7 @@ def _search(job: Job, options: PlanOptions) -> Planned:
 def _sheet(planned: Planned, job: Job, *, quiet: bool) -> str:
     if quiet:
         broken = f", rules broken in {count(len(planned.breaches), 'place')}" if planned.breaches else ""
-        return f"{summary(planned.plan)}{broken}\n"
+        return f"{summary(planned.plan, broken=bool(planned.breaches))}{broken}\n"
     return render_sheet(planned.plan, job, planned.floor, _breaches(planned))
 
 

@@ -3,10 +3,14 @@
 import math
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 __all__ = ["Clock", "Limits", "Unwatched", "Watch"]
+
+
+# The least that a share of the time may be, in seconds.
+SHORTEST = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +72,11 @@ class Clock:
     def past(self, share: float) -> bool:
         """Say whether so much of the time is over, or somebody ended it."""
         return self.seconds >= share * self.limits.seconds or self.watch.stop()
+
+    def share(self, parts: int) -> "Clock":
+        """Return a clock, started now, over one of so many parts of the time that is left."""
+        seconds = max(SHORTEST, (self.limits.seconds - self.seconds) / parts)
+        return Clock(replace(self.limits, seconds=seconds), self.watch, self.now(), self.now)
 
     def tell(self, bound: int, best: int | None) -> None:
         """Report to the watch."""

@@ -52,7 +52,12 @@ def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
     if rules.share_offcuts is ShareOffcuts.JOB:
         return _plan(build_problem(floor, plank, rules, unit), clock)
     rooms = [Floor(runs=tuple(runs)) for _, runs in groupby(floor.runs, key=lambda run: run.room)]
-    return _joined([_plan(build_problem(room, plank, rules, unit), clock) for room in rooms])
+    return _joined(
+        [
+            _plan(build_problem(room, plank, rules, unit), clock.share(len(rooms) - nth))
+            for nth, room in enumerate(rooms)
+        ]
+    )
 
 
 @dataclass(frozen=True, slots=True)

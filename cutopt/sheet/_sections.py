@@ -24,13 +24,20 @@ def title(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[str]:
     """Return the title, the answer in short, and whose word counts."""
     name = shorten(plan.title, WIDTH) or "Floor plan"
     warning = wrap(_breached(breaches), first="!! ") if breaches else []
-    return [name, "=" * WIDTH, *warning, *wrap(summary(plan)), "", *wrap(_PRODUCT_FIRST)]
+    return [
+        name,
+        "=" * WIDTH,
+        *warning,
+        *wrap(summary(plan, broken=bool(breaches))),
+        "",
+        *wrap(_PRODUCT_FIRST),
+    ]
 
 
-def summary(plan: Plan) -> str:
-    """Return the answer on one line."""
+def summary(plan: Plan, *, broken: bool = False) -> str:
+    """Return the answer on one line; ``broken``: the plan does not keep all its rules."""
     totals, bound = plan.totals, plan.bound
-    proof = "proven fewest" if bound.proven else f"at least {bound.planks} needed"
+    proof = "proven fewest" if bound.proven and not broken else f"at least {bound.planks} needed"
     return (
         f"{count(totals.boxes, 'box', 'boxes')} to order, {count(totals.planks, 'plank')} to open ({proof}), "
         f"waste {totals.waste_factor_percent:.1f} %"
@@ -138,7 +145,7 @@ def _unopened(left: int, culls: int, spare: int) -> str:
     return f"{count(left, 'plank')} not needed by this plan" + (f": {', '.join(parts)}" if parts else "")
 
 
-def result(plan: Plan) -> list[str]:
+def result(plan: Plan, *, broken: bool = False) -> list[str]:
     """Return what the plan comes to, its lower bound, and whether it is proven fewest."""
     totals, bound = plan.totals, plan.bound
     waiting = (
@@ -147,11 +154,12 @@ def result(plan: Plan) -> list[str]:
         else "no cut plank lies by for a later row"
     )
     gap = totals.planks - bound.planks
-    verdict = (
-        "proven fewest: no plan under these rules opens fewer"
-        if bound.proven
-        else f"not proven fewest: at most {count(gap, 'plank')} might still be saved"
-    )
+    if broken:
+        verdict = "best effort: the rules cannot all be kept, so fewest planks under them means nothing here"
+    elif bound.proven:
+        verdict = "proven fewest: no plan under these rules opens fewer"
+    else:
+        verdict = f"not proven fewest: at most {count(gap, 'plank')} might still be saved"
     rows = [
         ("planks", f"{totals.planks} opened"),
         ("waste factor", f"{totals.waste_factor_percent:.1f} % (planks opened over net area, as laid)"),

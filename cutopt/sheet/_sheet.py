@@ -26,7 +26,7 @@ def render_sheet(
         assumed(plan, job),
         rooms(plan, floor),
         order(plan),
-        result(plan),
+        result(plan, broken=bool(breaches)),
         notes(plan, job, floor),
         cut_sheet(plan, breaches or {}),
         leftovers(plan),

@@ -30,32 +30,41 @@ CLOSE = 1e-6
 
 
 def combine(problem: Problem, fields: Sequence[Ranked]) -> list[Starts]:
-    """Return starts (one a field) in order of promise, the best found and those one change away.
+    """Return starts in order of promise: the best found, then those one change away.
 
-    They are judged half by planks shared freely and half by none shared.
+    A field is judged beside those laid before and after it, half by planks shared freely and half by
+    none shared.
     """
     places = [0] * len(fields)
-    found: dict[tuple[int, ...], int] = {}
     for _ in range(PASSES):
+        before = list(places)
         for at in range(len(fields)):
-            planks = _beside(problem, fields, places, at)
-            for place, count in enumerate(planks):
-                found.setdefault((*places[:at], place, *places[at + 1 :]), int(count))
-            places[at] = int(planks.argmin())
-    best = sorted(found, key=lambda combination: (found[combination], combination))
+            places[at] = int(_beside(problem, fields, places, at).argmin())
+        if places == before:
+            break
+    changes: list[tuple[int, int, int]] = []
+    for at in range(len(fields)):
+        planks = _beside(problem, fields, places, at)
+        changes += [(int(more), at, place) for place, more in enumerate(planks - planks[places[at]])]
+    ordered = [places]
+    for _, at, place in sorted(changes):
+        if place != places[at]:
+            ordered.append([*places[:at], place, *places[at + 1 :]])
+        if len(ordered) == BESIDE:
+            break
     return [
         tuple(int(field.starts[place]) for field, place in zip(fields, combination, strict=True))
-        for combination in best
+        for combination in ordered
     ]
 
 
 def _beside(problem: Problem, fields: Sequence[Ranked], places: list[int], at: int) -> Ints:
-    """Judge the best starts of one field beside the places that the others hold."""
-    mine, others = fields[at], [one for one in range(len(fields)) if one != at]
+    """Judge the best starts of a field by its planks, with its neighbours where they stand."""
+    mine = fields[at]
     best = list(range(min(BESIDE, len(mine.starts))))
-    pieces = [mine.pieces.at(best), *(fields[one].pieces.at([places[one]]) for one in others)]
-    shared = fewest_planks(reduce(Pieces.beside, pieces), problem)
-    return shared + mine.planks[best] + sum(int(fields[one].planks[places[one]]) for one in others)
+    near = [other for other in (at - 1, at + 1) if 0 <= other < len(fields)]
+    pieces = [mine.pieces.at(best), *(fields[other].pieces.at([places[other]]) for other in near)]
+    return mine.planks[best] + fewest_planks(reduce(Pieces.beside, pieces), problem)
 
 
 def improve(
