@@ -30,7 +30,7 @@ ANY = 10**9
 # Share of the time that the search for prices may take.
 FOR_PRICES = 0.4
 # Searches for a plan with fewer planks waiting, before the last found stands.
-POLISHES = 2
+POLISHES = 1
 
 
 def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
