@@ -4,7 +4,7 @@
 
     CutoptError
     ├── JobError          the job file is wrong                     exit 3
-    ├── PlanFileError     the plan or layout file is wrong          exit 3
+    ├── PlanFileError     the plan file is wrong                    exit 3
     ├── UnsupportedError  the job asks for what is not built        exit 3
     ├── RulesClashError   proved: the rules cannot all be met       exit 1
     ├── NoPlanInTimeError no plan found in the time given           exit 4
@@ -59,7 +59,7 @@ class JobError(CutoptError):
 
 
 class PlanFileError(CutoptError):
-    """A plan or layout file cannot be read."""
+    """A plan file cannot be read."""
 
     exit_status = 3
 

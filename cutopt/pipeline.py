@@ -18,8 +18,8 @@ __all__ = ["Planned", "plan_job"]
 _LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
 """The rules that a best-effort plan may break where they cannot all be kept."""
 
-
 _TOLD = 5
+"""Findings shown in full, should the check refuse a plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

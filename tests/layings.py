@@ -49,7 +49,7 @@ def rows_of(lengths, *, plank, **rules):
 
 
 def attic(**changed):
-    """Ten rows of 108-3/4 in and planks of 36 in: the worked example of the planner's issue."""
+    """Ten rows of 108-3/4 in and planks of 36 in: a worked example."""
     rules = {"stagger": 12 * INCH, "min_piece": 12 * INCH, "h_joint": 2 * INCH, "cut_step": SIXTEENTH}
     return rows_of([108 * INCH + 6096] * 10, plank=36 * INCH, **rules | changed)
 

@@ -66,13 +66,12 @@ def solve_prices(
 ) -> PriceList:
     """Return whole-number prices that are as good as the linear program's optimum, or nearly.
 
-    Prices change at ``lengths`` (ascending; every length that occurs unless given). A bound of
-    ``known`` planks is not worth proving again: the search for prices ends there, and when ``stop``
-    says so. They are safe
-    whatever the solver answered: ``plank`` in the list is recomputed as the most that one plank
-    can be cut into. New columns are priced half-way between the program's duals and the best
-    prices so far, which settles far sooner (Wentges, International Transactions in Operational
-    Research 4, 1997, 151-162).
+    Prices change at ``lengths`` (ticks, ascending; every length that occurs unless given). They are
+    safe whatever the solver answered: ``plank`` in the list is recomputed as the most that one plank
+    can be cut into. A bound of ``known`` planks is not worth proving again: the search for prices
+    ends there, and when ``stop`` says so. New columns are priced half-way between the program's
+    duals and the best prices so far, which settles far sooner (Wentges, International Transactions
+    in Operational Research 4, 1997, 151-162).
     """
     master = _Master(demands, shop, every_length(demands) if lengths is None else lengths)
     best, proved = master.prices, -math.inf
