@@ -7,6 +7,7 @@ import pytest
 from command import cutopt
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from job_texts import ATTIC
 from layings import (
     INCH,
     SIXTEENTH,
@@ -237,28 +238,8 @@ def test_ten_thousand_rows_are_cut_thriftily():
     assert draft.planks * 36 * INCH < 1.05 * sum(rows)
 
 
-ATTIC = """title = "Attic"
-unit = "in"
-[plank]
-length = 36
-width = 6
-per_box = 10
-ends = "handed"
-kerf = 0
-[rules]
-stagger = 12
-min_piece = 12
-h_joint = 2
-stair_step = 0
-gap = 0
-[[room]]
-name = "Attic"
-rows = [{ length = 108.75, count = 3 }]
-"""
-
-
 def test_best_effort_prints_the_sheet_with_each_breach_marked_and_exits_1(tmp_path):
-    (tmp_path / "job.toml").write_text(ATTIC, encoding="utf-8")
+    (tmp_path / "job.toml").write_text(ATTIC.replace("count = 10", "count = 3"), encoding="utf-8")
     done = cutopt("plan", "job.toml", "--best-effort", "--json", "plan.json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (1, b"")
     sheet = done.stdout.decode()

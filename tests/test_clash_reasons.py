@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from command import cutopt
 from hypothesis import given, settings
+from job_texts import ATTIC
 from layings import INCH, SIXTEENTH, STEADY, attic, brute_force, chains, problem_of, rows_of, run
 
 from cutopt.planner.clash import Answer, Verdict, can_be_laid, explain
@@ -152,26 +153,6 @@ def test_stopped_at_any_time_what_is_told_is_true(patience):
         assert not possible(with_only(window, clash.rules))
         for out in clash.ways_out:
             assert possible(with_rule(problem if out.everywhere else window, out.rule, out.value))
-
-
-ATTIC = """title = "Attic"
-unit = "in"
-[plank]
-length = 36
-width = 6
-per_box = 10
-ends = "handed"
-kerf = 0
-[rules]
-stagger = 12
-min_piece = 12
-h_joint = 2
-stair_step = 0
-gap = 0
-[[room]]
-name = "Attic"
-rows = [{ length = 108.75, count = 10 }]
-"""
 
 
 @pytest.mark.parametrize("ends", ["handed", "square"])

@@ -2,9 +2,9 @@
 
 from decimal import Decimal
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
+from job_texts import FULL, SHORT, SIZE
 
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import (
@@ -26,21 +26,6 @@ from cutopt.model.job import (
 from cutopt.units import Unit
 
 IN = 8128
-FULL = (Path(__file__).parent / "data" / "every-key.toml").read_text(encoding="utf-8")
-SHORT = """\
-unit = "in"
-
-[plank]
-kind = "click vinyl"
-length = 48
-width = 7
-per_box = 8
-
-[[room]]
-name = "Loft"
-size = [149, 182]
-"""
-SIZE = "size = [149, 182]"
 RULES = {
     "stagger": "8",
     "min_piece": "8",

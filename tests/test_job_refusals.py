@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from job_texts import FULL, SHORT, SIZE
 
 from cutopt.errors import CutoptError, JobError, UnsupportedError
 from cutopt.jobfile import parse_job, read_job
@@ -21,21 +22,6 @@ class Literal:
     text: str
 
 
-FULL = (Path(__file__).parent / "data" / "every-key.toml").read_text(encoding="utf-8")
-SHORT = """\
-unit = "in"
-
-[plank]
-kind = "click vinyl"
-length = 48
-width = 7
-per_box = 8
-
-[[room]]
-name = "Loft"
-size = [149, 182]
-"""
-SIZE = "size = [149, 182]"
 PLANK_KEYS = (
     '"kind", "length", "width", "per_box", "box_coverage", "box_price", "single_length", "ends", "kerf"'
 )
