@@ -77,7 +77,7 @@ def price_bound(problem: Problem, stop: Stop = never) -> Priced:
         return whole
     small = len(whole.prices.lengths) * (segment_of[-1] + 1) * (1 + problem.handed) <= FULL
     lengths = None if small else _landmarks(problem, whole.prices)
-    parted = _priced(problem, segment_of, lengths=lengths, known=whole.planks, stop=stop)
+    parted = _priced(problem, segment_of, lengths=lengths, known=max(whole.planks, by_area), stop=stop)
     return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
 
 

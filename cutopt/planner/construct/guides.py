@@ -11,14 +11,14 @@ from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import stretches
 from cutopt.planner.construct.beam import Hope, Temper
 from cutopt.planner.construct.order import Order, as_laid, shuffled
-from cutopt.planner.construct.worth import Worth, area_worth, plain_worth, worth_at
+from cutopt.planner.construct.worth import Worth, area_worth, best_of, plain_worth, worth_at
 from cutopt.planner.problem import Problem
 
 __all__ = ["Attempt", "area_hope", "attempts", "first_attempts", "priced_hope"]
 
 # Small searches first: most rooms need no more. Each round is wider than the one before.
 WIDTHS = (48, 96, 192, 320, 480, 640)
-THRIFT = (0.05, 0.0, 0.2, 0.5)
+THRIFT = (0.05, 0.02, 0.0, 0.1)
 NOISE = (0.1, 0.05, 0.15, 0.02)
 # Searches by length alone, before any prices are known.
 FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
@@ -29,6 +29,8 @@ TURNS_IN_ANY_ORDER = 16
 # More runs than this narrow the searches, down to so many plans.
 MANY_RUNS = 400
 NARROWEST = 6
+# Runs before the end of a stretch whose rests are meant for the next one too.
+EDGE = 3
 # Seeds of one job's searches, apart from those of the next seed.
 SEEDS = 1_000_003
 
@@ -89,7 +91,11 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
 
 
 def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
-    """Yield searches without end, by turns after local prices, the bound's own, and plain length."""
+    """Yield searches without end, by turns.
+
+    They follow local prices and, every second time, the bound's own where one stretch hands on to the next;
+    in any order of rooms, mostly plain length.
+    """
     segment_of = stretches(problem)
     # What waits after the last run of a segment is for the next one.
     ahead = [*segment_of[1:], segment_of[-1]]
@@ -103,10 +109,11 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
         thrift = THRIFT[turn % len(THRIFT)]
         if any_order and turn % TURNS:
             guides: Sequence[Worth] = plain
-        elif turn % 3 == 2 and len(local) > 1:  # noqa: PLR2004 - every third turn
-            guides = _guides(problem, whole, priced.segment_of, thrift)
-        else:
+        elif turn % 2 or len(local) == 1:
             guides = _guides(problem, local, ahead, thrift)
+        else:
+            inside = _guides(problem, local, segment_of, thrift)
+            guides = _handing_on(inside, _guides(problem, whole, priced.segment_of, thrift), segment_of)
         yield Attempt(
             order=_order(problem, turn, seed * SEEDS + turn),
             guides=guides,
@@ -123,3 +130,24 @@ def _guides(
 ) -> list[Worth]:
     tables = [worth_at(problem, prices, segment, thrift=thrift) for prices, segment in lists]
     return [tables[place] for place in places]
+
+
+def _handing_on(inside: list[Worth], bound: list[Worth], stretch_of: Sequence[int]) -> list[Worth]:
+    """Return the guides inside stretches, with the bound's for the last rows before the next stretch.
+
+    What waits there is for either stretch; earlier, planks kept for the next one only take up places.
+    """
+    guides = list(inside)
+    for index in range(len(guides) - 1):
+        following = next(
+            (
+                later
+                for later in range(index + 1, min(index + EDGE, len(guides) - 1) + 1)
+                if stretch_of[later] != stretch_of[index]
+            ),
+            None,
+        )
+        if following is not None:
+            own = [] if following == index + 1 else [bound[index]]
+            guides[index] = best_of(*own, bound[following])
+    return guides

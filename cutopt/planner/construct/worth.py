@@ -11,7 +11,7 @@ from cutopt.planner.construct.front import Front
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
-__all__ = ["Worth", "area_worth", "plain_worth", "worth_at"]
+__all__ = ["Worth", "area_worth", "best_of", "plain_worth", "worth_at"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -81,6 +81,18 @@ def plain_worth(problem: Problem) -> Worth:
     shortest = min(problem.shortest_starter, problem.shortest_end, single)
     boths = np.where(lengths >= shortest, (lengths + loss) / whole, 0.0)
     return Worth(problem.rules.cut_step, starts, ends, boths, problem.handed)
+
+
+def best_of(one: Worth, *others: Worth) -> Worth:
+    """Return tables in which a plank is worth the most that any of these say."""
+    tables = [one, *others]
+    return Worth(
+        one.step,
+        np.max([table.starts for table in tables], axis=0),
+        np.max([table.ends for table in tables], axis=0),
+        np.max([table.boths for table in tables], axis=0),
+        one.handed,
+    )
 
 
 def area_worth(problem: Problem) -> Worth:
