@@ -103,7 +103,7 @@ def test_u_shape_has_two_runs_in_a_row() -> None:
     assert [run.line for run in floor.runs] == [run.row for run in floor.runs]
 
 
-def test_a_bay_with_two_slanted_walls() -> None:
+def test_a_bay_with_a_slanted_wall() -> None:
     # The slanted wall falls back 39 in over 36 in of width, that is 13/12 in per inch.
     floor = lay_out(job(outline((0, 0), (149, 0), (149, 60), (110, 96), (0, 96))))
     found = runs(floor)
