@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from cutopt.errors import NoPlanInTimeError
 from cutopt.errors import Problem as Trouble
 from cutopt.model.plan import Bound, Cutting
@@ -14,7 +16,7 @@ from cutopt.planner.construct.guides import Attempt, attempts, priced_hope
 from cutopt.planner.construct.order import Laid, Order, as_laid
 from cutopt.planner.fixed.bounds import bound_by_pieces, bound_by_prices
 from cutopt.planner.fixed.laid import Starts, lay_on
-from cutopt.planner.fixed.order import rank_starts
+from cutopt.planner.fixed.order import Ranked, rank_starts
 from cutopt.planner.fixed.refusal import Legal, legal_starts
 from cutopt.planner.fixed.starts import FieldStarts
 from cutopt.planner.fixed.together import combine, improve
@@ -27,6 +29,10 @@ __all__ = ["plan_fixed"]
 STARTS = 24
 TURNS = 4
 FEW = 4
+# Changes made one by one to starts, fewer on large floors; among how many of the best at least.
+STEPS = 400
+RUNS = 200_000
+NEAR = 8
 
 
 def plan_fixed(problem: Problem, clock: Clock) -> Cutting:
@@ -53,14 +59,15 @@ def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> 
     """Try starts until the bound is met or the search's own limit; return the bound."""
     fields = legal.fields
     bound = bound_by_pieces(problem, fields)
-    order = combine(problem, [rank_starts(problem, field) for field in fields])
+    ranked = [rank_starts(problem, field) for field in fields]
+    order = combine(problem, ranked)
     if not legal.rounding:
         trials.hurry(order[:STARTS], bound)
         trials.turn(order[:FEW], bound)
+        order = [trials.climb(ranked, order[0], bound), *order]
     if trials.go_on(bound):
         order = improve(problem, fields, order, clock.out)
     if not legal.rounding:
-        trials.hurry(order[:STARTS], bound)
         trials.turn(order[:FEW], bound)
     if trials.go_on(bound):
         by_prices = bound_by_prices(problem, fields, order[:FEW], trials.planks, clock.out)
@@ -107,9 +114,29 @@ class _Trials:
         for starts in order:
             if self.laid and not self.go_on(bound):
                 return
-            problem = lay_on(self.problem, self.fields, starts)
-            # The first way of a run is in one piece, else the only one: on the pattern.
-            self._keep(as_laid(problem), cut_thriftily(problem, [0] * len(problem.runs)))
+            self._cut(starts)
+
+    def climb(self, fields: Sequence[Ranked], starts: Starts, bound: int) -> Starts:
+        """Change one field's start after another for one that takes no more planks; return the last."""
+        chance = np.random.default_rng(self.clock.limits.seed)
+        planks = self._cut(starts)
+        for _ in range(min(STEPS, RUNS // len(self.problem.runs))):
+            if not self.go_on(bound):
+                break
+            at = int(chance.integers(len(fields)))
+            near = min(len(fields[at].starts), NEAR << 2 * int(chance.integers(4)))
+            other = (*starts[:at], int(fields[at].starts[chance.integers(near)]), *starts[at + 1 :])
+            found = self._cut(other)
+            if found <= planks:
+                starts, planks = other, found
+        return starts
+
+    def _cut(self, starts: Starts) -> int:
+        problem = lay_on(self.problem, self.fields, starts)
+        # The first way of a run is in one piece, else the only one: on the pattern.
+        draft = cut_thriftily(problem, [0] * len(problem.runs))
+        self._keep(as_laid(problem), draft)
+        return draft.planks
 
     def turn(self, order: Sequence[Starts], bound: int, *, rounding: bool = False) -> None:
         """Search once from each start that may still save a plank, until the bound is met."""
