@@ -30,7 +30,6 @@ from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Pattern, PlankSpec, Rules
 from cutopt.planner import Limits, plan_cuts
 from cutopt.planner.clash import bend_rules
-from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.fewest import fewest_breaches
 from cutopt.planner.clash.parts import is_chain
@@ -39,7 +38,7 @@ from cutopt.planner.clash.toll import BREACH, total_toll
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.construct.draft import replay
 from cutopt.planner.construct.greedy import cut_thriftily
-from cutopt.planner.limits import Clock, Unwatched
+from cutopt.planner.limits import Clock, Unwatched, never
 from cutopt.planner.problem import build_problem
 
 SMALL = 3000

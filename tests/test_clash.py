@@ -19,11 +19,11 @@ from layings import (
 
 from cutopt.model.job import Ends
 from cutopt.planner.clash import Answer, can_be_laid
-from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.chain import decide_chain
 from cutopt.planner.clash.parts import group_runs, is_chain, only
 from cutopt.planner.clash.solver import decide_by_solver
 from cutopt.planner.clash.tries import fitting_ways
+from cutopt.planner.limits import never
 
 
 @STEADY

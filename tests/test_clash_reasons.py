@@ -9,9 +9,9 @@ from job_texts import ATTIC
 from layings import INCH, SIXTEENTH, STEADY, attic, brute_force, chains, problem_of, rows_of, run
 
 from cutopt.planner.clash import Answer, Verdict, can_be_laid, explain
-from cutopt.planner.clash.answer import never
 from cutopt.planner.clash.parts import group_runs, only, rule_value, with_only, with_rule
 from cutopt.planner.clash.reason import find_clashes
+from cutopt.planner.limits import never
 from cutopt.units import Unit
 
 IMPOSSIBLE = Verdict(answer=Answer.IMPOSSIBLE)

@@ -13,6 +13,7 @@ __all__ = [
     "Cutting",
     "End",
     "Keeps",
+    "Laid",
     "LaidRun",
     "Offcut",
     "Part",
@@ -59,6 +60,10 @@ class PieceCut:
     part: Part
     length: Ticks
     plank: int
+
+
+Laid = tuple[tuple[PieceCut, ...], ...]
+"""Per run of a floor its pieces, in the order laid."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
-__all__ = ["Clock", "Limits", "Unwatched", "Watch"]
+__all__ = ["Clock", "Limits", "Stop", "Unwatched", "Watch", "never"]
+
+Stop = Callable[[], bool]
+"""Asked now and then whether to give up."""
+
+
+def never() -> bool:
+    """Never give up."""
+    return False
 
 
 # The least that a share of the time may be, in seconds.

@@ -9,13 +9,13 @@ from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
 from cutopt.model.floor import Floor
 from cutopt.model.job import Pattern, PlankSpec, Rules, ShareOffcuts
-from cutopt.model.plan import Bound, Cutting, PieceCut
-from cutopt.planner.bound import Priced, area_bound, price_bound
+from cutopt.model.plan import Bound, Cutting, Laid, PieceCut
+from cutopt.planner.bound import Priced, area_bound, area_reason, price_bound
 from cutopt.planner.clash import bend_rules, draft_by_chance, draft_or_clash
 from cutopt.planner.construct.beam import Hope, search
 from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_attempts, priced_hope
-from cutopt.planner.construct.order import Laid, Order
+from cutopt.planner.construct.order import Order
 from cutopt.planner.fixed import plan_fixed
 from cutopt.planner.improve import in_one_piece, with_less_waiting
 from cutopt.planner.limits import Clock, Limits, Unwatched, Watch
@@ -96,13 +96,13 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     by_area = area_bound(problem)
     clock.tell(by_area, None)
     best = _Found.of(problem, draft_by_chance(problem, clock))
-    if can_pack(problem):
-        return _packed(problem, best, clock)
+    if can_pack(problem) and (packed := _packed(problem, clock)):
+        return packed
     first = _Tries(partial(first_attempts, seed=clock.limits.seed), area_hope)
     best = _search(problem, first, by_area, best, clock)
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
-        return _polished(problem, best, Bound(planks=by_area, reason=_by_area(by_area)), first, clock)
+        return _polished(problem, best, Bound(planks=by_area, reason=area_reason(by_area)), first, clock)
     priced = price_bound(problem, stop=partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
@@ -112,31 +112,31 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     return _polished(problem, best, bound, tries, clock)
 
 
-def _packed(problem: Problem, best: _Found | None, clock: Clock) -> Cutting:
-    """Return the cutting of a floor that is plain bin packing; ``best`` stands where it is not solved."""
+def _packed(problem: Problem, clock: Clock) -> Cutting | None:
+    """Return the cutting of a floor that is plain bin packing, where it is solved."""
     priced, by_area = price_bound(problem, stop=clock.out), area_bound(problem)
     reached = max(priced.planks, by_area)
-    clock.tell(reached, best.planks if best else None)
+    clock.tell(reached, None)
     packed = pack(problem, reached, clock.out)
+    if packed.laid is None:
+        return None
     reason = _reason(priced, by_area) if packed.bound == reached else _by_ruling_out(packed.bound)
-    found = _Found(packed.planks, packed.laid) if packed.laid else best
-    if found is None:
-        raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
-    return _cutting(problem, found, Bound(planks=packed.bound, reason=reason))
+    found = _Found(packed.planks, packed.laid)
+    return _cutting(problem, found, Bound(planks=packed.bound, reason=reason), clock)
 
 
 def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock: Clock) -> Cutting:
     """Return the plan with as few planks waiting as some further tries find."""
 
-    def search(capped: Problem) -> Laid | None:
+    def further(capped: Problem) -> Laid | None:
         few = replace(tries, most=POLISHES)
         found = _search(capped, few, best.planks, None, clock, at_most=best.planks)
         return found.laid if found else None
 
     if best.planks > bound.planks or clock.out():
-        return _cutting(problem, best, bound)
-    laid = with_less_waiting(problem, best.laid, search)
-    return _cutting(problem, replace(best, laid=laid), bound)
+        return _cutting(problem, best, bound, clock)
+    laid = with_less_waiting(problem, best.laid, further)
+    return _cutting(problem, replace(best, laid=laid), bound, clock)
 
 
 def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until when
@@ -167,20 +167,16 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
     return best
 
 
-def _cutting(problem: Problem, found: _Found, bound: Bound) -> Cutting:
+def _cutting(problem: Problem, found: _Found, bound: Bound, clock: Clock) -> Cutting:
     proven = found.planks == bound.planks
-    note = "" if proven else "the search was ended by time"
+    note = "the search was ended by time" if not proven and clock.out() else ""
     laid = in_one_piece(problem, found.laid)
     return Cutting(runs=laid, bound=replace(bound, proven=proven), note=note)
 
 
-def _by_area(planks: int) -> str:
-    return f"the rows' lengths alone fill {planks} planks"
-
-
 def _reason(priced: Priced, by_area: int) -> str:
     if by_area >= priced.planks:
-        return _by_area(by_area)
+        return area_reason(by_area)
     return (
         "even with every row laid the way that suits its planks best and every offcut used where it is "
         f"worth most, stagger left aside, the rows take {priced.planks} planks"

@@ -7,7 +7,6 @@ Gilmore and Gomory, Operations Research 9, 1961, 849-859).
 """
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,6 +16,7 @@ from ortools.linear_solver import pywraplp
 from cutopt.planner.bound.patterns import Pattern, Prices, first_patterns, paying_patterns
 from cutopt.planner.bound.prices import PriceList, worth_of_plank
 from cutopt.planner.bound.ways import Ways, worth_of_ways
+from cutopt.planner.limits import Stop, never
 from cutopt.units import Ticks
 
 __all__ = ["Demand", "Shop", "every_length", "solve_prices"]
@@ -62,7 +62,7 @@ def solve_prices(
     shop: Shop,
     lengths: Ints | None = None,
     known: int = 0,
-    stop: Callable[[], bool] = lambda: False,
+    stop: Stop = never,
 ) -> PriceList:
     """Return whole-number prices that are as good as the linear program's optimum, or nearly.
 

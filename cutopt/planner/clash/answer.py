@@ -1,18 +1,9 @@
 """The three answers to "can this floor be laid at all?"."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum, auto
 
-__all__ = ["Answer", "Stop", "Verdict", "never"]
-
-Stop = Callable[[], bool]
-"""Asked now and then whether to give up."""
-
-
-def never() -> bool:
-    """Never give up."""
-    return False
+__all__ = ["Answer", "Verdict"]
 
 
 class Answer(Enum):

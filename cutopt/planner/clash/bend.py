@@ -4,11 +4,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cutopt.planner.clash.answer import Stop
 from cutopt.planner.clash.corridor import Bent, Leaning, Search
 from cutopt.planner.clash.fewest import fewest_breaches
 from cutopt.planner.clash.parts import group_runs, only
 from cutopt.planner.clash.toll import BREACH, total_toll
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["eased", "least_broken"]

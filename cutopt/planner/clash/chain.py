@@ -13,9 +13,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.clash.answer import Answer, Stop, Verdict
+from cutopt.planner.clash.answer import Answer, Verdict
 from cutopt.planner.clash.lanes import Arcs, Circle, Lane, arcs_of, kept_apart, lane_of, next_reached
 from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Bools, Link, Problem, TripleLink
 from cutopt.units import Ticks
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.clash.answer import Stop
 from cutopt.planner.clash.toll import BREACH, Joints, link_toll, piece_toll, triple_toll
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Choices, Problem
 
 __all__ = ["Bent", "Leaning", "Search"]

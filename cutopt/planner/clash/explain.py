@@ -5,9 +5,10 @@ from collections.abc import Iterable, Sequence
 from cutopt.errors import Problem as Trouble
 from cutopt.errors import RulesClashError
 from cutopt.model.floor import Run
-from cutopt.planner.clash.answer import Stop, Verdict
+from cutopt.planner.clash.answer import Verdict
 from cutopt.planner.clash.parts import RuleName, rule_value
 from cutopt.planner.clash.reason import Clash, WayOut, find_clashes
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["explain"]

@@ -13,11 +13,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.clash.answer import Stop
 from cutopt.planner.clash.chain import Chain
 from cutopt.planner.clash.lanes import Arcs, Circle, arcs_of
 from cutopt.planner.clash.parts import is_chain
 from cutopt.planner.clash.toll import BREACH, Joints, piece_toll, triple_toll
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import NO_JOINT, Problem, TripleLink
 
 __all__ = ["fewest_breaches"]

@@ -5,12 +5,12 @@ from collections import defaultdict
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.clash.answer import Stop
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.parts import only
 from cutopt.planner.clash.toll import piece_toll, total_toll
 from cutopt.planner.fixed.laid import FixedProblem, lay_on
 from cutopt.planner.fixed.starts import FieldStarts, field_starts
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["on_pattern"]

@@ -4,10 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from cutopt.planner.clash.answer import Answer, Stop
+from cutopt.planner.clash.answer import Answer
 from cutopt.planner.clash.parts import Group, RuleName, group_runs, only, rule_value, with_only, with_rule
 from cutopt.planner.clash.verdict import can_be_laid, decide_group, holds_off_step
 from cutopt.planner.clash.window import fewest_rows, first_of, kind_of
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.model.job import Pattern
 from cutopt.model.plan import Bound, Cutting
-from cutopt.planner.bound import area_bound
-from cutopt.planner.clash.answer import Answer, Stop
+from cutopt.planner.bound import area_bound, area_reason
+from cutopt.planner.clash.answer import Answer
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.explain import explain
 from cutopt.planner.clash.patterned import on_pattern
@@ -15,7 +15,7 @@ from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.clash.verdict import can_be_laid
 from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.greedy import cut_thriftily
-from cutopt.planner.limits import Clock
+from cutopt.planner.limits import Clock, Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["bend_rules", "draft_by_chance", "draft_or_clash"]
@@ -74,7 +74,7 @@ def bend_rules(
         runs=runs,
         bound=Bound(
             planks=planks,
-            reason=f"the rows' lengths alone fill {planks} planks; nothing more is known where rules are broken",
+            reason=f"{area_reason(planks)}; nothing more is known where rules are broken",
         ),
         note=f"best effort: {'; '.join(map(str, clash.problems))}",
     )

@@ -16,8 +16,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from cutopt.planner.clash.answer import Answer, Stop, Verdict
+from cutopt.planner.clash.answer import Answer, Verdict
 from cutopt.planner.clash.tries import fitting_ways
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import NO_JOINT, Problem
 from cutopt.units import Ticks
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from cutopt.planner.clash.answer import Stop
 from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import NO_JOINT, Bools, Choices, Ints, Problem, TripleLink
 from cutopt.units import Ticks
 

@@ -9,11 +9,12 @@ from collections import defaultdict
 from dataclasses import replace
 
 from cutopt.model.floor import Run
-from cutopt.planner.clash.answer import Answer, Stop, Verdict, never
+from cutopt.planner.clash.answer import Answer, Verdict
 from cutopt.planner.clash.chain import MOST_WAYS, decide_chain
 from cutopt.planner.clash.parts import group_runs, is_chain, only
 from cutopt.planner.clash.solver import decide_by_solver
 from cutopt.planner.clash.tries import try_laying
+from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import Problem
 
 __all__ = ["can_be_laid", "decide_group", "holds_off_step"]

@@ -5,9 +5,10 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from itertools import chain, islice
 
-from cutopt.planner.clash.answer import Answer, Stop
+from cutopt.planner.clash.answer import Answer
 from cutopt.planner.clash.parts import Group, only
 from cutopt.planner.clash.verdict import can_be_laid
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["fewest_rows", "first_of", "kind_of"]

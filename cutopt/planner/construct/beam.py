@@ -16,6 +16,7 @@ from cutopt.planner.construct.front import Front, Moves, apply_moves, let_go
 from cutopt.planner.construct.pools import fit_each, shortest_fit_each
 from cutopt.planner.construct.worth import Worth
 from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 
 __all__ = ["Hope", "Temper", "search"]
@@ -84,7 +85,7 @@ def search(  # noqa: PLR0913 - a search, its guide, its aim and its limits
     hope: Hope,
     at_most: int,
     temper: Temper,
-    stop: Callable[[], bool] = lambda: False,
+    stop: Stop = never,
 ) -> Draft | None:
     """Return a plan of at most ``at_most`` planks, or ``None`` when the search ends without one.
 

@@ -9,12 +9,10 @@ from itertools import groupby
 
 import numpy as np
 
-from cutopt.model.plan import PieceCut
+from cutopt.model.plan import Laid
 from cutopt.planner.problem import Problem
 
-__all__ = ["Laid", "Order", "as_laid", "shuffled"]
-
-Laid = tuple[tuple[PieceCut, ...], ...]
+__all__ = ["Order", "as_laid", "shuffled"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ import numpy as np
 
 from cutopt.errors import NoPlanInTimeError
 from cutopt.errors import Problem as Trouble
-from cutopt.model.plan import Bound, Cutting
-from cutopt.planner.bound import Priced, area_bound, price_bound
+from cutopt.model.plan import Bound, Cutting, Laid
+from cutopt.planner.bound import Priced, area_bound, area_reason, price_bound
 from cutopt.planner.construct.beam import search
 from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.greedy import cut_thriftily
 from cutopt.planner.construct.guides import Attempt, attempts, priced_hope
-from cutopt.planner.construct.order import Laid, Order, as_laid
+from cutopt.planner.construct.order import Order, as_laid
 from cutopt.planner.fixed.bounds import bound_by_pieces, bound_by_prices
 from cutopt.planner.fixed.laid import Starts, lay_on
 from cutopt.planner.fixed.order import Ranked, rank_starts
@@ -81,7 +81,7 @@ def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> 
 
 def _reason(problem: Problem, bound: int) -> str:
     if bound == area_bound(problem):
-        return f"the rows' lengths alone fill {bound} planks"
+        return area_reason(bound)
     return f"wherever the {problem.rules.pattern} pattern starts, its pieces take {bound} planks at least"
 
 

@@ -1,12 +1,10 @@
 """Short runs cut in two for nothing."""
 
 from cutopt.model.floor import Run
-from cutopt.model.plan import Part, PieceCut
+from cutopt.model.plan import Laid, Part, PieceCut
 from cutopt.planner.problem import Problem
 
 __all__ = ["in_one_piece"]
-
-Laid = tuple[tuple[PieceCut, ...], ...]
 
 
 def in_one_piece(problem: Problem, laid: Laid) -> Laid:

@@ -3,12 +3,10 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from cutopt.model.plan import PieceCut
+from cutopt.model.plan import Laid
 from cutopt.planner.problem import Problem
 
 __all__ = ["peak_waiting", "with_less_waiting"]
-
-Laid = tuple[tuple[PieceCut, ...], ...]
 
 
 def peak_waiting(problem: Problem, laid: Laid) -> int:

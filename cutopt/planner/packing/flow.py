@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from enum import Enum, auto
 from threading import Thread
 
+from cutopt.planner.limits import Stop
 from cutopt.units import Ticks
 
 __all__ = ["Answer", "Graph", "build_graph", "fit_by_branching", "fit_by_constraints"]
 
 Arc = tuple[int, int, int]
-Stop = Callable[[], bool]
 
 _POLL = 0.02
 

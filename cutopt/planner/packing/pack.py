@@ -1,16 +1,14 @@
 """Single pieces into planks: the fewest, with the proof."""
 
 from collections import Counter, defaultdict
-from collections.abc import Callable
 from dataclasses import dataclass
 
-from cutopt.model.plan import Part, PieceCut
+from cutopt.model.plan import Laid, Part, PieceCut
+from cutopt.planner.limits import Stop
 from cutopt.planner.packing.flow import Answer, Graph, build_graph, fit_by_branching, fit_by_constraints
 from cutopt.planner.problem import Problem
 
 __all__ = ["Packed", "can_pack", "pack"]
-
-Laid = tuple[tuple[PieceCut, ...], ...]
 
 # CP-SAT's own measure of work for a question, about as many seconds: at first, and to make sure.
 QUICK = 0.6
@@ -35,7 +33,7 @@ def can_pack(problem: Problem) -> bool:
     )
 
 
-def pack(problem: Problem, bound: int, stop: Callable[[], bool]) -> Packed:
+def pack(problem: Problem, bound: int, stop: Stop) -> Packed:
     """Return the fewest planks for the single pieces of a floor, known to need ``bound`` at the least.
 
     "Impossible" raises the bound only when two solvers agree: OR-Tools 9.15 has open reports of wrong
@@ -57,7 +55,7 @@ def pack(problem: Problem, bound: int, stop: Callable[[], bool]) -> Packed:
         proven = planks
 
 
-def _fit(graph: Graph, planks: int, stop: Callable[[], bool]) -> tuple[Answer, list[list[int]]]:
+def _fit(graph: Graph, planks: int, stop: Stop) -> tuple[Answer, list[list[int]]]:
     """Ask one solver after another; "none" only when two of them say so."""
     quick = fit_by_constraints(graph, planks, work=QUICK, presolve=True, stop=stop)
     if quick[0] is Answer.FOUND:
