@@ -77,6 +77,8 @@ class Fault(Enum):
     NO_WIDTH = (Rule.ROW_WIDTH, "a row has no width", Kind.LENGTH, Wanted.LEAST)
     AREA_TOO_LARGE = (Rule.AREA, "a run's area is more than length times width", Kind.AREA2, Wanted.MOST)
     NO_AREA = (Rule.AREA, "a run has no area", Kind.AREA2, Wanted.LEAST)
+    RUNS_OVERLAP = (Rule.AREA, "two runs of a row lie on the same floor", Kind.AREA2, Wanted.MOST)
+    SLANT_LONG = (Rule.CUT_ENDS, "a wall slants by more than its run is long", Kind.LENGTH, Wanted.MOST)
     SLANT = (Rule.CUT_ENDS, "a piece's slant is not that of the wall it meets", Kind.LENGTH, Wanted.EQUAL)
     SLANTED_FACTORY = (Rule.CUT_ENDS, "a slanted end is called a factory end", Kind.WORD, Wanted.EQUAL)
     CUT_END_INSIDE = (Rule.CUT_ENDS, "a cut end meets another piece", Kind.WORD, Wanted.EQUAL)

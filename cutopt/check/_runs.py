@@ -1,6 +1,7 @@
 """One run at a time: whether its pieces fill it, and may lie where they lie."""
 
 from collections.abc import Iterator
+from itertools import groupby, pairwise
 
 from cutopt.check._finding import Amount, Fault, Finding
 from cutopt.check._ledger import Ledger
@@ -14,6 +15,7 @@ __all__ = ["check_runs", "remark_runs"]
 
 def check_runs(ledger: Ledger) -> Iterator[Finding]:
     """Yield what is wrong with any run taken by itself."""
+    yield from _overlaps(ledger)
     for laid in ledger.plan.rows:
         yield from _measures(laid.run, ledger.plan.plank.width)
         if not laid.pieces:
@@ -65,6 +67,26 @@ def _measures(run: Run, plank_width: Ticks) -> Iterator[Finding]:
     # A wall within the row may take much of it away; nothing can add to it.
     elif run.area2 > 2 * run.length * run.width:
         yield _at(run, Fault.AREA_TOO_LARGE, None, found=run.area2, wanted=2 * run.length * run.width)
+    # Both long edges of a run end within its span.
+    slant = max(abs(run.left_slant), abs(run.right_slant))
+    if slant > run.length > 0:
+        yield _at(run, Fault.SLANT_LONG, None, found=slant, wanted=run.length)
+
+
+def _overlaps(ledger: Ledger) -> Iterator[Finding]:
+    """Yield two runs of one row that hold more floor than lies between their outermost ends.
+
+    Spans by themselves may overlap, at a slanted stop or one that runs along the row. They are rounded
+    outwards to ticks, hence a tick to spare at either end.
+    """
+    in_order_laid = (laid.run for laid in ledger.plan.rows)
+    for _, runs in groupby(in_order_laid, key=lambda run: (run.field, run.line, run.row)):
+        for one, other in pairwise(sorted(runs, key=lambda run: run.offset)):
+            span = max(one.right, other.right) - one.offset + 2
+            most = 2 * span * ledger.plan.plank.width
+            found = one.area2 + other.area2
+            if one.right > other.offset and found > most:
+                yield _at(other, Fault.RUNS_OVERLAP, 0, found=found, wanted=most)
 
 
 def _lengths(laid: LaidRun) -> Iterator[Finding]:
