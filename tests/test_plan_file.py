@@ -319,6 +319,14 @@ def test_a_key_that_stands_twice_is_refused():
     ]
 
 
+def test_a_key_that_stands_twice_is_found_quickly_in_a_wide_table():
+    # Counting every key by going through all of them again would take minutes.
+    wide = ", ".join(f'"more {nth}": 0' for nth in range(100_000))
+    assert refusal(MINIMAL.replace('"seed": 0', f'"seed": 0, {wide}, "seed": 1')) == [
+        "the key 'seed' stands twice in one table - plan file - keep one of the two"
+    ]
+
+
 def test_every_missing_key_is_told():
     needed = ["title", "plank", "rules", "rows", "planks", "totals", "bound", "seed"]
     told = refusal('{"format": "cutopt-plan", "version": 1, "ticks_per_mm": 320}')

@@ -2,6 +2,7 @@
 
 import json
 import math
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -90,6 +91,6 @@ def _whole(text: str) -> float:
 
 
 def _note_twice(keys: list[str], report: Report) -> None:
-    for key in dict.fromkeys(keys):
-        if keys.count(key) > 1:
+    for key, times in Counter(keys).items():
+        if times > 1:
             report.add(f"the key {shown(key)} stands twice in one table", "", "keep one of the two")
