@@ -11,7 +11,7 @@ start. Good prices for all starts at once are found by fictitious play (Robinson
 54, 1951, 296-301): prices answer the mean of the starts picked so far, the cheapest starts answer them.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -23,6 +23,7 @@ from cutopt.planner.fixed.order import least_pieces
 from cutopt.planner.fixed.pieces import fewest_planks
 from cutopt.planner.fixed.starts import FieldStarts
 from cutopt.planner.fixed.worth import worth_of_starts
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["bound_by_pieces", "bound_by_prices"]
@@ -54,7 +55,7 @@ def bound_by_prices(
     fields: Sequence[FieldStarts],
     starts: Sequence[Starts],
     best: int,
-    stop: Callable[[], bool],
+    stop: Stop,
 ) -> int:
     """Return the bound that prices prove, which know of runs in one piece and of planks that wait.
 
@@ -65,12 +66,12 @@ def bound_by_prices(
     return _together(problem, fields, starts, best, stop)
 
 
-def _start_by_start(problem: Problem, field: FieldStarts, best: int, stop: Callable[[], bool]) -> int:
+def _start_by_start(problem: Problem, field: FieldStarts, best: int, stop: Stop) -> int:
     planks = _least_planks(problem, field)
     for start in np.argsort(planks, kind="stable")[: min(PRICED, KINDS // len(field.kinds))]:
         if planks[start] >= best or stop():
             break
-        priced = price_bound(lay_on(problem, [field], (int(start),), rounding=True))
+        priced = price_bound(lay_on(problem, [field], (int(start),), rounding=True), stop)
         planks[start] = max(planks[start], priced.planks)
     return int(planks.min())
 
@@ -80,13 +81,15 @@ def _together(
     fields: Sequence[FieldStarts],
     starts: Sequence[Starts],
     best: int,
-    stop: Callable[[], bool],
+    stop: Stop,
 ) -> int:
     picked, bound = list(starts), 0
     for _ in range(ANSWERS):
         if bound >= best or len(picked) * len(problem.runs) > RUNS or stop():
             break
-        priced = price_bound(side_by_side([lay_on(problem, fields, one, rounding=True) for one in picked]))
+        priced = price_bound(
+            side_by_side([lay_on(problem, fields, one, rounding=True) for one in picked]), stop
+        )
         segment_of = priced.segment_of[:: len(picked)]
         worth = [_if_possible(field, worth_of_starts(field, priced.prices, segment_of)) for field in fields]
         # The price of waiting is given back for one floor, not for all those side by side.

@@ -20,6 +20,7 @@ from cutopt.planner.fixed.order import Ranked, rank_starts
 from cutopt.planner.fixed.refusal import Legal, legal_starts
 from cutopt.planner.fixed.starts import FieldStarts
 from cutopt.planner.fixed.together import combine, improve
+from cutopt.planner.improve import in_one_piece, with_less_waiting
 from cutopt.planner.limits import Clock
 from cutopt.planner.problem import Problem
 
@@ -43,28 +44,39 @@ def plan_fixed(problem: Problem, clock: Clock) -> Cutting:
     """
     legal = legal_starts(problem)
     trials = _Trials(problem, legal.fields, clock)
-    bound = _search(problem, legal, trials, clock)
+    bound, order = _search(problem, legal, trials, clock)
     if not trials.laid:
         what = f"no start of the {problem.rules.pattern} pattern was found that keeps stagger and min piece"
         raise NoPlanInTimeError(Trouble(what=what, remedy='lower one of them, or use pattern = "random"'))
     planks = trials.planks
+    note = "the search was ended by time" if planks > bound and clock.out() else ""
+
+    def with_fewer(capped: Problem) -> Laid | None:
+        again = _Trials(capped, legal.fields, clock, planks=planks + 1)
+        again.hurry(order[:STARTS], planks)
+        again.turn(order[:FEW], planks)
+        return again.laid or None
+
+    laid = trials.laid if legal.rounding else with_less_waiting(problem, trials.laid, with_fewer)
     return Cutting(
-        runs=trials.laid,
+        runs=in_one_piece(problem, laid),
         bound=Bound(planks=bound, reason=_reason(problem, bound), proven=planks == bound),
-        note="the search was ended by time" if planks > bound and clock.out() else "",
+        note=note,
     )
 
 
-def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> int:
-    """Try starts until the bound is met or the search's own limit; return the bound."""
+def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> tuple[int, Sequence[Starts]]:
+    """Try starts until the bound is met or the search's own limit; return the bound and the starts."""
     fields = legal.fields
     bound = bound_by_pieces(problem, fields)
+    clock.tell(bound, None)
     ranked = [rank_starts(problem, field) for field in fields]
     order = combine(problem, ranked)
     if not legal.rounding:
         trials.hurry(order[:STARTS], bound)
         trials.turn(order[:FEW], bound)
         order = [trials.climb(ranked, order[0], bound), *order]
+    clock.tell(bound, trials.found)
     if trials.go_on(bound):
         order = improve(problem, fields, order, clock.out)
     if not legal.rounding:
@@ -72,11 +84,13 @@ def _search(problem: Problem, legal: Legal, trials: "_Trials", clock: Clock) -> 
     if trials.go_on(bound):
         by_prices = bound_by_prices(problem, fields, order[:FEW], trials.planks, clock.out)
         bound = max(bound, by_prices)
+    clock.tell(bound, trials.found)
     for _ in range(0 if legal.rounding else TURNS):
         trials.turn(order[:STARTS], bound)
     for _ in range(TURNS if legal.rounding else 1):
         trials.turn(order[:STARTS], bound, rounding=True)
-    return bound
+    clock.tell(bound, trials.found)
+    return bound, [trials.starts, *order]
 
 
 def _reason(problem: Problem, bound: int) -> str:
@@ -102,11 +116,16 @@ class _Trials:
     clock: Clock
     planks: int = 10**9
     laid: Laid = ()
+    starts: Starts = ()
     floors: dict[tuple[Starts, bool], _Floor] = field(default_factory=dict)
 
+    @property
+    def found(self) -> int | None:
+        """The planks of the best plan so far, if there is one."""
+        return self.planks if self.laid else None
+
     def go_on(self, bound: int) -> bool:
-        """Say whether planks may still be saved, and report."""
-        self.clock.tell(bound, self.planks if self.laid else None)
+        """Say whether planks may still be saved."""
         return self.planks > bound and not self.clock.out()
 
     def hurry(self, order: Sequence[Starts], bound: int) -> None:
@@ -135,7 +154,7 @@ class _Trials:
         problem = lay_on(self.problem, self.fields, starts)
         # The first way of a run is in one piece, else the only one: on the pattern.
         draft = cut_thriftily(problem, [0] * len(problem.runs))
-        self._keep(as_laid(problem), draft)
+        self._keep(starts, as_laid(problem), draft)
         return draft.planks
 
     def turn(self, order: Sequence[Starts], bound: int, *, rounding: bool = False) -> None:
@@ -146,14 +165,14 @@ class _Trials:
             floor = self.floors.get((starts, rounding)) or self._floor(starts, rounding=rounding)
             self.floors[starts, rounding] = floor
             if floor.priced.planks < self.planks:
-                self._try(floor)
+                self._try(starts, floor)
 
     def _floor(self, starts: Starts, *, rounding: bool) -> _Floor:
         problem = lay_on(self.problem, self.fields, starts, rounding=rounding)
-        priced = price_bound(problem)
+        priced = price_bound(problem, self.clock.out)
         return _Floor(priced, attempts(problem, priced, self.clock.limits.seed))
 
-    def _try(self, floor: _Floor) -> None:
+    def _try(self, starts: Starts, floor: _Floor) -> None:
         attempt = next(floor.attempts)
         draft = search(
             attempt.order.problem,
@@ -164,8 +183,9 @@ class _Trials:
             stop=self.clock.out,
         )
         if draft:
-            self._keep(attempt.order, draft)
+            self._keep(starts, attempt.order, draft)
 
-    def _keep(self, order: Order, draft: Draft) -> None:
+    def _keep(self, starts: Starts, order: Order, draft: Draft) -> None:
         if draft.planks < self.planks:
-            self.planks, self.laid = draft.planks, order.restore(replay(order.problem, draft))
+            self.planks, self.starts = draft.planks, starts
+            self.laid = order.restore(replay(order.problem, draft))

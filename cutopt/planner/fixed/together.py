@@ -1,7 +1,7 @@
 """Starts of several fields chosen together, for their pieces share planks."""
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import reduce
 
 import numpy as np
@@ -13,6 +13,7 @@ from cutopt.planner.fixed.order import Ranked
 from cutopt.planner.fixed.pieces import Pieces, fewest_planks
 from cutopt.planner.fixed.starts import FieldStarts
 from cutopt.planner.fixed.worth import worth_of_starts
+from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Problem
 
 __all__ = ["combine", "improve"]
@@ -68,7 +69,7 @@ def _beside(problem: Problem, fields: Sequence[Ranked], places: list[int], at: i
 
 
 def improve(
-    problem: Problem, fields: Sequence[FieldStarts], order: Sequence[Starts], stop: Callable[[], bool]
+    problem: Problem, fields: Sequence[FieldStarts], order: Sequence[Starts], stop: Stop
 ) -> list[Starts]:
     """Return starts in a better order, with others that following prices finds from the first.
 
@@ -81,7 +82,7 @@ def improve(
         starts = next((one for one in near if one not in found), None)
         if starts is None or misses == MISSES or stop():
             break
-        priced = price_bound(lay_on(problem, fields, starts))
+        priced = price_bound(lay_on(problem, fields, starts), stop)
         found[starts] = priced.total / priced.prices.plank
         misses += 1
         if found[starts] < best - CLOSE:
