@@ -68,9 +68,10 @@ def price_bound(problem: Problem, stop: Stop = never) -> Priced:
     that change only where the first ones do and on a coarse grid between. When ``stop`` says so, the
     bound is what the prices found by then prove.
     """
-    # Where the lengths alone ask for as much as prices could, better prices prove nothing more.
+    # Where any number may wait, length guides the search well enough: prices are for the bound alone.
     by_area = area_bound(problem)
-    whole = _priced(problem, (0,) * len(problem.runs), known=by_area, stop=stop)
+    known = by_area if problem.rules.max_waiting is None else 0
+    whole = _priced(problem, (0,) * len(problem.runs), known=known, stop=stop)
     segment_of = segments(problem)
     if not segment_of[-1] or stop():
         return whole

@@ -18,7 +18,18 @@ __all__ = ["Attempt", "area_hope", "attempts", "first_attempts", "priced_hope"]
 
 # Small searches first: most rooms need no more. Each round is wider than the one before.
 WIDTHS = (48, 96, 192, 320, 480, 640)
-THRIFT = (0.05, 0.02, 0.0, 0.1)
+# By turns: whose prices (of stretches, handing on to the next, the whole floor's), and how much of
+# plain length is mixed in. Each has floors that it alone does well on.
+LEANS = (
+    ("handing on", 0.05),
+    ("stretches", 0.05),
+    ("floor", 0.5),
+    ("handing on", 0.02),
+    ("stretches", 0.0),
+    ("floor", 0.05),
+    ("handing on", 0.1),
+    ("stretches", 0.2),
+)
 NOISE = (0.1, 0.05, 0.15, 0.02)
 # Searches by length alone, before any prices are known.
 FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
@@ -91,29 +102,14 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
 
 
 def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
-    """Yield searches without end, by turns.
-
-    They follow local prices and, every second time, the bound's own where one stretch hands on to the next;
-    in any order of rooms, mostly plain length.
-    """
-    segment_of = stretches(problem)
-    # What waits after the last run of a segment is for the next one.
-    ahead = [*segment_of[1:], segment_of[-1]]
-    lists = local_prices(problem, segment_of) if segment_of[-1] else [priced.prices]
-    local = [(price_list, 0) for price_list in lists]
-    whole = [(priced.prices, segment) for segment in range(priced.segment_of[-1] + 1)]
+    """Yield searches without end, leaning by turns; in any order of rooms, mostly on plain length."""
+    prices = _Prices.of(problem, priced)
     plain = [plain_worth(problem)] * len(problem.runs)
     any_order = problem.rules.max_waiting is None
     turns = TURNS_IN_ANY_ORDER if any_order else TURNS
     for turn in count():
-        thrift = THRIFT[turn % len(THRIFT)]
-        if any_order and turn % TURNS:
-            guides: Sequence[Worth] = plain
-        elif turn % 2 or len(local) == 1:
-            guides = _guides(problem, local, ahead, thrift)
-        else:
-            inside = _guides(problem, local, segment_of, thrift)
-            guides = _handing_on(inside, _guides(problem, whole, priced.segment_of, thrift), segment_of)
+        whose, thrift = LEANS[turn % len(LEANS)]
+        guides = plain if any_order and turn % TURNS else prices.guides(whose, thrift)
         yield Attempt(
             order=_order(problem, turn, seed * SEEDS + turn),
             guides=guides,
@@ -123,6 +119,34 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
                 seed=seed * SEEDS + turn,
             ),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Prices:
+    """The price lists that guides are made of: one a stretch, and the bound's."""
+
+    problem: Problem
+    priced: Priced
+    stretch_of: tuple[int, ...]
+    local: list[tuple[PriceList, int]]
+
+    @staticmethod
+    def of(problem: Problem, priced: Priced) -> "_Prices":
+        stretch_of = stretches(problem)
+        lists = local_prices(problem, stretch_of) if stretch_of[-1] else [priced.prices]
+        return _Prices(problem, priced, stretch_of, [(prices, 0) for prices in lists])
+
+    def guides(self, whose: str, thrift: float) -> list[Worth]:
+        """Return a guide for every run."""
+        if len(self.local) == 1 or whose == "stretches":
+            # What waits after the last run of a stretch is for the next one.
+            ahead = [*self.stretch_of[1:], self.stretch_of[-1]]
+            return _guides(self.problem, self.local, ahead, thrift)
+        segments = [(self.priced.prices, segment) for segment in range(self.priced.segment_of[-1] + 1)]
+        floor = _guides(self.problem, segments, self.priced.segment_of, thrift)
+        if whose == "floor":
+            return floor
+        return _handing_on(_guides(self.problem, self.local, self.stretch_of, thrift), floor, self.stretch_of)
 
 
 def _guides(
