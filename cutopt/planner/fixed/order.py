@@ -26,13 +26,14 @@ class Ranked:
 def rank_starts(problem: Problem, field: FieldStarts) -> Ranked:
     """Rank the starts that lay all runs of a field.
 
-    Fewest planks first; among equals fewest cut pieces, then the longest smallest piece.
+    Fewest planks first; among equals one rounding for all joints, fewest cut pieces, then the longest
+    smallest piece.
     """
     pieces = laid_pieces(field)
     planks = fewest_planks(pieces, problem)
     cut = (pieces.starter < problem.plank).astype(np.int64) + (pieces.end < problem.plank)
     cuts = (pieces.count[:, None] * cut).sum(axis=0)
-    order = np.lexsort((-smallest_pieces(field, pieces), cuts, planks))
+    order = np.lexsort((-smallest_pieces(field, pieces), cuts, ~field.even, planks))
     best = order[field.laid[order]]
     return Ranked(best, pieces.at(best), planks[best])
 

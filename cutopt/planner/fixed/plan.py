@@ -28,7 +28,7 @@ __all__ = ["plan_fixed"]
 
 # The search's own limit: starts looked at, and searched from so many times; the few searched first.
 STARTS = 24
-TURNS = 4
+TURNS = 2
 FEW = 4
 # Changes made one by one to starts, fewer on large floors; among how many of the best at least.
 STEPS = 400

@@ -72,7 +72,8 @@ class FieldStarts:
     """All starts of one field: arrays of shape (F,), one entry a start, or (kinds, F).
 
     ``way`` numbers the way each kind is laid (-1: none) with its joint rounded up to the cut step, one
-    step further where only that is legal; ``laid`` says where all runs can be laid. ``starter``, ``end``
+    step further where only that is legal; ``laid`` says where all runs can be laid, ``even`` where none
+    needs that further step. ``starter``, ``end``
     and ``between`` are the least that any rounding of any start from ``rest`` to the next one asks for
     (a whole plank counts as its length); ``possible`` says where some rounding may lay all runs.
     """
@@ -86,6 +87,7 @@ class FieldStarts:
     end: Ints
     between: Ints
     laid: Bools
+    even: Bools
     possible: Bools
 
     def __len__(self) -> int:
@@ -104,7 +106,7 @@ def field_starts(problem: Problem, runs: tuple[int, ...]) -> FieldStarts:
     tables = [_table(kinds, circle, direction) for direction in circle.directions]
     joined = {
         name: np.concatenate([getattr(table, name) for table in tables], axis=-1)
-        for name in ("direction", "rest", "way", "starter", "end", "between", "laid", "possible")
+        for name in ("direction", "rest", "way", "starter", "end", "between", "laid", "even", "possible")
     }
     return FieldStarts(kinds=kinds, circle=circle, **joined)
 
@@ -165,7 +167,7 @@ def _table(kinds: tuple[Kind, ...], circle: Circle, direction: int) -> FieldStar
     count = (len(kinds), len(starts))
     way = np.full(count, -1, dtype=np.int64)
     starter, end, between = (np.zeros(count, dtype=np.int64) for _ in range(3))
-    laid, possible = (np.ones(len(starts), dtype=bool) for _ in range(2))
+    laid, even, possible = (np.ones(len(starts), dtype=bool) for _ in range(3))
     for at, (kind, (ways, rests)) in enumerate(zip(kinds, found, strict=True)):
         first, stop = _window(rests, starts, reach, circle)
         on = _window(rests, starts, circle.grid, circle)
@@ -174,6 +176,7 @@ def _table(kinds: tuple[Kind, ...], circle: Circle, direction: int) -> FieldStar
             starter[at], end[at], between[at] = _least(kind, ways, first, stop, circle.plank)
         if not kind.alone:
             laid &= on[1] > on[0]
+            even &= np.subtract(*_window(rests, starts, circle.grid - 1, circle)) < 0
             possible &= stop > first
     return FieldStarts(
         kinds=kinds,
@@ -185,6 +188,7 @@ def _table(kinds: tuple[Kind, ...], circle: Circle, direction: int) -> FieldStar
         end=end,
         between=between,
         laid=laid,
+        even=even,
         possible=possible,
     )
 

@@ -24,7 +24,7 @@ Ints = NDArray[np.int64]
 BESIDE = 48
 PASSES = 3
 # Combinations priced in all, fewer where each takes long; and after each improvement before giving up.
-PRICED = 120
+PRICED = 80
 KINDS = 4000
 MISSES = 16
 CLOSE = 1e-6
