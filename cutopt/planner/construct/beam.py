@@ -57,7 +57,8 @@ class Hope:
 
     def ahead(self, front: Front, index: int) -> Floats:
         """Return per plan the least number of planks that the runs after ``index`` will open."""
-        return self.rest[index] - self.worths[index].waiting(front)
+        ahead: Floats = np.maximum(0.0, self.rest[index] - self.worths[index].waiting(front))
+        return ahead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
