@@ -175,9 +175,11 @@ class Problem:
 
     @cached_property
     def on_step(self) -> bool:
-        """Whether all lengths lie on the cut step, so that every legal starter does too."""
+        """Whether all lengths lie on the cut step, so that starters off it can save no plank."""
         step = self.rules.cut_step
-        fixed = (self.plank, self.loss, *(run.length for run in self.runs))
+        slants = [slant for run in self.runs for slant in (run.left_slant, run.right_slant)]
+        lengths = [run.length for run in self.runs]
+        fixed = (self.plank, self.loss, self.rules.min_piece, *slants, *lengths)
         return all(length % step == 0 for length in fixed)
 
     @cached_property

@@ -30,9 +30,11 @@ class Ways:
 def ways_below(problem: Problem, index: int) -> Ways:
     """Return ways that cover every legal laying of run ``index``, on the cut step or off it.
 
-    Where all lengths lie on the cut step the legal starters do too: a starter off the step needs
-    a plank used without trim, whose other pieces are off the step as well, and so on round a ring
-    that never closes. Elsewhere each step stands for all starters up to the next one.
+    Where all lengths lie on the cut step, starters off it save no plank: each needs a plank used
+    without trim, whose other piece is off the step as well, and so is the other piece of that
+    one's run, round a ring of pieces. Moving them down and up to the step by turns round the ring
+    keeps the length of every run and plank and, with the minimum piece on the step, every piece
+    long enough. Elsewhere each step stands for all starters up to the next one.
     """
     choices = problem.choices[index]
     if problem.on_step:
