@@ -179,7 +179,9 @@ class Problem:
         step = self.rules.cut_step
         slants = [slant for run in self.runs for slant in (run.left_slant, run.right_slant)]
         lengths = [run.length for run in self.runs]
-        fixed = (self.plank, self.loss, self.rules.min_piece, *slants, *lengths)
+        # Without a minimum piece one that comes to nothing leaves a run that begins with a whole plank.
+        least = 0 if self.rules.min_piece == 1 and not any(slants) else self.rules.min_piece
+        fixed = (self.plank, self.loss, least, *slants, *lengths)
         return all(length % step == 0 for length in fixed)
 
     @cached_property
