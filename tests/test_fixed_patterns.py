@@ -17,8 +17,13 @@ from cutopt.errors import RulesClashError
 from cutopt.model.job import Ends, Lay, Pattern, ShareOffcuts
 from cutopt.numbering import number
 from cutopt.planner import Limits, plan_cuts
+from cutopt.planner.bound import price_bound
+from cutopt.planner.fixed.bounds import bound_by_prices
+from cutopt.planner.fixed.laid import lay_on
 from cutopt.planner.fixed.pieces import Pieces
 from cutopt.planner.fixed.pieces import fewest_planks as counted_planks
+from cutopt.planner.fixed.refusal import legal_starts
+from cutopt.planner.limits import never
 from cutopt.planner.problem import build_problem
 
 STEADY = settings(
@@ -127,6 +132,23 @@ def test_a_slant_takes_from_the_piece_at_it():
     assert clash_of(job_of(runs, Pattern.HALF, plank=12, min_piece=4))
 
 
+def test_the_min_piece_told_is_measured_on_the_shorter_long_edge():
+    # The best start is 4-1/2 and 10-1/2: its starter, less the slant, and its end piece are 3-1/2.
+    runs = [run_of(line, 20 * MM, slants=(MM, 0)) for line in (1, 2, 3, 4)]
+    job = job_of(runs, Pattern.HALF, plank=12 * MM, min_piece=4 * MM, cut_step=MM // 4)
+    assert "lower it to 3.5 mm" in clash_of(job)
+    assert planned(replace(job, rules=replace(job.rules, min_piece=7 * MM // 2)))
+
+
+@pytest.mark.parametrize(
+    ("lengths", "planks"),
+    [((25, 18, 22), 7), ((14, 22, 18), 6)],  # the first only to the right, the second only to the left
+)
+def test_thirds_may_be_set_off_either_way(lengths, planks):
+    runs = [run_of(line, length) for line, length in enumerate(lengths, 1)]
+    assert planned(job_of(runs, Pattern.THIRD, plank=12, min_piece=4)).totals.planks == planks
+
+
 def test_runs_within_a_plank_need_no_joint():
     plan = planned(rows_of(11, 4, Pattern.THIRD, plank=12, min_piece=12))
     assert [len(laid.pieces) for laid in plan.rows] == [1, 1, 1, 1]
@@ -180,10 +202,11 @@ def test_runs_of_one_row_lie_on_one_phase():
 # Rooms, waiting, seeds
 
 
-def test_rooms_share_planks_unless_offcuts_stay_in_their_room():
+@pytest.mark.parametrize("waiting", [1, None])
+def test_rooms_share_planks_unless_offcuts_stay_in_their_room(waiting):
     # A row of 17 is a plank and 5, and the other 7 of that plank are a row of their own next door.
     runs = [run_of(1, 17), run_of(1, 7, room="Bay", row=2)]
-    job = job_of(runs, Pattern.HALF, plank=12, min_piece=5)
+    job = job_of(runs, Pattern.HALF, plank=12, min_piece=5, max_waiting=waiting)
     assert planned(job).totals.planks == 2 == fewest_planks(job)[1]
     apart = replace(job, rules=replace(job.rules, share_offcuts=ShareOffcuts.ROOM))
     assert planned(apart).totals.planks == 3
@@ -194,6 +217,10 @@ def test_no_more_planks_wait_than_may(waiting):
     runs = [run_of(line, 40 + 7 * (line % 5)) for line in range(1, 16)]
     plan = planned(job_of(runs, Pattern.THIRD, plank=24, kerf=1, max_waiting=waiting))
     assert waiting is None or plan.totals.peak_waiting <= waiting
+
+
+def test_as_few_planks_wait_as_another_search_finds():
+    assert planned(rows_of(57, 12, Pattern.THIRD, plank=24, kerf=1)).totals.peak_waiting == 1
 
 
 @pytest.mark.parametrize("ends", list(Ends))
@@ -220,6 +247,23 @@ def test_a_thousand_rows():
     )
     plan = planned(job)
     assert plan.bound.proven
+
+
+def test_prices_for_all_starts_prove_what_those_of_the_only_start_do():
+    # Between these rooms four planks may wait at the price of one: given back once, however often rooms are mixed.
+    rows = [("Loft", line, 1700) for line in range(1, 13)] + [("Bay", line, 3100) for line in range(1, 13)]
+    runs = [run_of(line, length, room=room, row=row) for row, (room, line, length) in enumerate(rows, 1)]
+    job = job_of(runs, Pattern.HALF, plank=1200, max_waiting=4)
+    problem = build_problem(job.floor, job.plank, job.rules)
+    fields = legal_starts(problem).fields
+    starts = 550, 650
+    only = [
+        replace(field, possible=np.arange(len(field)) == start)
+        for field, start in zip(fields, starts, strict=True)
+    ]
+    alone = price_bound(lay_on(problem, only, starts, rounding=True))
+    assert alone.given_back == alone.prices.plank
+    assert bound_by_prices(problem, only, [starts] * 3, 1000, never) == alone.planks == 53
 
 
 # The count of planks for given pieces, against matchings in general graphs (networkx)
