@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from hypothesis import strategies as st
+from runs import run_of
 
-from cutopt.model.floor import Floor, Run
+from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Job, Lay, Order, Pattern, PlankSpec, Rules
 from cutopt.units import Unit
 
@@ -26,24 +27,6 @@ class PatternJob:
 
     def job(self):
         return Job(title="", unit=Unit.MM, plank=self.plank, rules=self.rules, order=Order(), rooms=())
-
-
-def run_of(  # noqa: PLR0913 - a run
-    line, length, *, offset=0, nth=1, room="Loft", row=None, slants=(0, 0)
-):
-    return Run(
-        room=room,
-        field=room,
-        line=line,
-        row=row or line,
-        run=nth,
-        offset=offset,
-        length=length,
-        width=100,
-        left_slant=slants[0],
-        right_slant=slants[1],
-        area2=200 * length,
-    )
 
 
 def job_of(runs, pattern, *, plank, ends=Ends.HANDED, kerf=0, **rules):

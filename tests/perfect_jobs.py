@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from itertools import product, repeat
 
 from hypothesis import strategies as st
-from planner_jobs import FloorJob, run_of
+from planner_jobs import FloorJob
+from runs import run_of
 
 from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, PlankSpec, Rules

@@ -4,10 +4,11 @@ from dataclasses import dataclass, replace
 
 from enumerator import layings_at_most
 from hypothesis import strategies as st
+from runs import run_of
 
 from cutopt.check import check_plan
 from cutopt.errors import RulesClashError
-from cutopt.model.floor import Floor, Run
+from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Job, Lay, Order, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Plan
 from cutopt.numbering import number
@@ -24,7 +25,6 @@ __all__ = [
     "off_step_jobs",
     "planned",
     "row_jobs",
-    "run_of",
 ]
 
 MOST_LAYINGS = 800
@@ -110,22 +110,6 @@ def slanted(run):
     return run.left_slant or run.right_slant
 
 
-def run_of(row, length, *, offset=0, nth=1, room="Loft", line=None, slants=(0, 0)):  # noqa: PLR0913 - a run
-    return Run(
-        room=room,
-        field=room,
-        line=line or row,
-        row=row,
-        run=nth,
-        offset=offset,
-        length=length,
-        width=100,
-        left_slant=slants[0],
-        right_slant=slants[1],
-        area2=200 * length,
-    )
-
-
 def mirrored(job):
     """The floor seen in a mirror and laid from the other side."""
     runs = tuple(
@@ -185,7 +169,7 @@ def row_jobs(draw, cut_steps=(1,)):
         slants = (draw(st.integers(-1, 1)), draw(st.integers(-1, 1))) if slanted else (0, 0)
         offset = 0 if alike else draw(st.integers(0, 4))
         room, line = ("Loft", row) if row < second_room else ("Den", row - second_room + 1)
-        runs.append(run_of(row, own, offset=offset, room=room, line=line, slants=slants))
+        runs.append(run_of(line, own, offset=offset, room=room, row=row, slants=slants))
     return _few_enough(FloorJob(Floor(runs=tuple(runs)), plank, rules))
 
 

@@ -1,7 +1,7 @@
 """The brute force itself, on floors whose fewest planks can be worked out on a corner of paper."""
 
 from enumerator import fewest_planks
-from planner_jobs import run_of
+from runs import run_of
 
 from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Lay, PlankSpec, Rules, ShareOffcuts

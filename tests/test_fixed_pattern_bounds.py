@@ -6,7 +6,8 @@ import networkx as nx
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pattern_floors import fewest_planks, job_of, run_of
+from pattern_floors import fewest_planks, job_of
+from runs import run_of
 
 from cutopt.model.job import Ends, Pattern
 from cutopt.planner.bound import price_bound

@@ -7,7 +7,8 @@ from itertools import pairwise
 import pytest
 from command import cutopt
 from hypothesis import HealthCheck, assume, given, settings
-from pattern_floors import fewest_planks, job_of, layings, pattern_jobs, run_of
+from pattern_floors import fewest_planks, job_of, layings, pattern_jobs
+from runs import run_of
 
 from cutopt.check import check_plan
 from cutopt.errors import RulesClashError

@@ -11,7 +11,8 @@ import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from planner_jobs import FloorJob, planned, run_of
+from planner_jobs import FloorJob, planned
+from runs import run_of
 
 from cutopt.check import Fault, check_plan
 from cutopt.jobfile import parse_job
