@@ -11,7 +11,8 @@ from layings import STEADY, rows_of
 import cutopt.planner.packing.planks as packing_room
 from cutopt.planner.limits import never
 from cutopt.planner.packing import can_pack, pack
-from cutopt.planner.packing.flow import Answer, build_graph, fit_by_branching, fit_by_constraints
+from cutopt.planner.packing.flow import Answer, fit_by_branching, fit_by_constraints
+from cutopt.planner.packing.graph import build_graph
 
 
 def singles(lengths, *, plank, kerf=0, waiting=None):
@@ -64,9 +65,9 @@ def test_one_solver_alone_cannot_raise_the_bound(monkeypatch):
 
 @pytest.mark.parametrize("planks", [2, 3])
 def test_both_solvers_say_the_same(planks):
-    graph = build_graph(Counter([6, 6, 6]), 10)
-    by_constraints, _ = fit_by_constraints(graph, planks, work=1, presolve=True, stop=never)
-    by_branching, paths = fit_by_branching(graph, planks, stop=never)
+    graph = build_graph(Counter([6, 6, 6]), 10, planks)
+    by_constraints, _ = fit_by_constraints(graph, work=1, presolve=True, stop=never)
+    by_branching, paths = fit_by_branching(graph, stop=never)
     # Lengths there are in the largest unit that divides all pieces.
     assert by_constraints is by_branching is (Answer.FOUND if planks == 3 else Answer.NONE)
     assert sorted(paths) == ([[1], [1], [1]] if planks == 3 else [])

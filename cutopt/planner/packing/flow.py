@@ -1,24 +1,18 @@
-"""Bin packing as a flow: every plank is a path of pieces from one end of the plank to the other.
+"""Planks as a flow of paths: whether all pieces fit in so many planks, asked of two solvers.
 
-The arc-flow model of Valerio de Carvalho (Annals of Operations Research 86, 1999, 629-659): nodes
-are lengths used up, an arc is a piece cut there, and along a path pieces never grow longer, which
-leaves one path for every set of pieces. It is solved in seconds where piece-to-plank variables
-are hopeless.
+A flow through the graph of :mod:`~cutopt.planner.packing.graph` that takes every piece is a packing;
+it is found or ruled out in seconds where piece-to-plank variables are hopeless.
 """
 
-import math
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from concurrent.futures import ThreadPoolExecutor, wait
 from enum import Enum, auto
-from threading import Thread
 
 from cutopt.planner.limits import Stop
-from cutopt.units import Ticks
+from cutopt.planner.packing.graph import Arc, Graph
 
-__all__ = ["Answer", "Graph", "build_graph", "fit_by_branching", "fit_by_constraints"]
-
-Arc = tuple[int, int, int]
+__all__ = ["Answer", "fit_by_branching", "fit_by_constraints"]
 
 _POLL = 0.02
 
@@ -31,40 +25,10 @@ class Answer(Enum):
     UNDECIDED = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class Graph:
-    """Arcs (from, to, piece) over used lengths; ``counts`` is how many of each piece are needed.
-
-    Lengths are in units of ``unit`` ticks and include one cut's loss each.
-    """
-
-    capacity: int
-    counts: dict[int, int]
-    arcs: tuple["Arc", ...]
-    unit: Ticks
-
-
-def build_graph(sizes: Counter[Ticks], capacity: Ticks) -> Graph:
-    """Return the graph for pieces of these sizes (ticks, loss included) in planks of ``capacity``."""
-    unit = math.gcd(*sizes)
-    counts = {size // unit: count for size, count in sorted(sizes.items(), reverse=True)}
-    room = capacity // unit
-    reached, arcs = {0}, set()
-    for size, count in counts.items():
-        ends = set(reached)
-        for start in reached:
-            for nth in range(min(count, (room - start) // size)):
-                at = start + nth * size
-                arcs.add((at, at + size, size))
-                ends.add(at + size)
-        reached = ends
-    return Graph(room, counts, tuple(sorted(arcs)), unit)
-
-
 def fit_by_constraints(
-    graph: Graph, planks: int, *, work: float, presolve: bool, stop: Stop
+    graph: Graph, *, work: float, presolve: bool, stop: Stop
 ) -> tuple[Answer, list[list[int]]]:
-    """Say, by CP-SAT, whether all pieces fit in so many planks, and what each is cut into (graph units).
+    """Say, by CP-SAT, whether all pieces fit in the planks, and what each is cut into (graph units).
 
     ``work`` is the solver's own measure, about as many seconds; so the answer does not depend on the
     clock unless ``stop`` ends it.
@@ -72,8 +36,8 @@ def fit_by_constraints(
     from ortools.sat.python import cp_model  # noqa: PLC0415 - half a second, paid only where needed
 
     model = cp_model.CpModel()
-    flow = {arc: model.new_int_var(0, min(planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
-    for terms, least, most in _limits(graph, planks):
+    flow = {arc: model.new_int_var(0, min(graph.planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
+    for terms, least, most in _limits(graph):
         model.add_linear_constraint(sum(factor * flow[arc] for arc, factor in terms), least, most)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -90,13 +54,13 @@ def fit_by_constraints(
     return Answer.FOUND, _paths({arc: solver.value(one) for arc, one in flow.items()})
 
 
-def fit_by_branching(graph: Graph, planks: int, *, stop: Stop) -> tuple[Answer, list[list[int]]]:
+def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, list[list[int]]]:
     """Say the same by SCIP, branching on the linear program: better where pieces must fit to the tick."""
     from ortools.linear_solver import pywraplp  # noqa: PLC0415 - loaded only where needed
 
     solver = pywraplp.Solver.CreateSolver("SCIP")
-    flow = {arc: solver.IntVar(0, min(planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
-    for terms, least, most in _limits(graph, planks):
+    flow = {arc: solver.IntVar(0, min(graph.planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
+    for terms, least, most in _limits(graph):
         row = solver.Constraint(float(least), float(most))
         for arc, factor in terms:
             row.SetCoefficient(flow[arc], float(factor))
@@ -110,16 +74,20 @@ def fit_by_branching(graph: Graph, planks: int, *, stop: Stop) -> tuple[Answer, 
 
 
 def _run(solve: Callable[[], object], interrupt: Callable[[], object], stop: Stop) -> None:
-    """Solve beside the main thread, which stays free for a Ctrl-C."""
-    thread = Thread(target=solve)
-    thread.start()
-    while thread.is_alive():
-        thread.join(_POLL)
-        if stop():
-            interrupt()
+    """Solve beside the main thread, which stays free for a Ctrl-C; none is left running."""
+    with ThreadPoolExecutor(1) as pool:
+        solved = pool.submit(solve)
+        try:
+            while wait([solved], _POLL).not_done:
+                if stop():
+                    interrupt()
+        finally:
+            while wait([solved], _POLL).not_done:
+                interrupt()
+    solved.result()
 
 
-def _limits(graph: Graph, planks: int) -> Iterator[tuple[list[tuple[Arc, int]], int, int]]:
+def _limits(graph: Graph) -> Iterator[tuple[list[tuple[Arc, int]], int, int]]:
     """Yield every constraint as (arcs with factors, least, most)."""
     at, cut = defaultdict(list), defaultdict(list)
     for arc in graph.arcs:
@@ -129,10 +97,10 @@ def _limits(graph: Graph, planks: int) -> Iterator[tuple[list[tuple[Arc, int]], 
         cut[size].append((arc, 1))
     for size, count in graph.counts.items():
         yield cut[size], count, count
-    pieces = sum(graph.counts.values())
+    pieces, full = sum(graph.counts.values()), graph.capacity - graph.slack
     for node, terms in sorted(at.items()):
-        # Paths may end anywhere: what is left of a plank is left over.
-        yield terms, 0 if node else -planks, pieces if node else 0
+        # Paths may end where no more than the slack is left over.
+        yield terms, 0 if node else -graph.planks, pieces if node and node >= full else 0
 
 
 def _paths(flow: dict[Arc, int]) -> list[list[int]]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from cutopt.model.plan import Laid, Part, PieceCut
 from cutopt.planner.limits import Stop
-from cutopt.planner.packing.flow import Answer, Graph, build_graph, fit_by_branching, fit_by_constraints
+from cutopt.planner.packing.flow import Answer, fit_by_branching, fit_by_constraints
+from cutopt.planner.packing.graph import Graph, build_graph
 from cutopt.planner.problem import Problem
 
 __all__ = ["Packed", "can_pack", "pack"]
@@ -13,8 +14,6 @@ __all__ = ["Packed", "can_pack", "pack"]
 # CP-SAT's own measure of work for a question, about as many seconds: at first, and to make sure.
 QUICK = 0.6
 LONG = 60.0
-# Larger graphs take too long.
-MOST_ARCS = 120_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,31 +38,28 @@ def pack(problem: Problem, bound: int, stop: Stop) -> Packed:
     "Impossible" raises the bound only when two solvers agree: OR-Tools 9.15 has open reports of wrong
     answers to such questions (google/or-tools issues 5274 and 5295).
     """
-    loss = problem.loss
-    sizes = Counter(run.length + loss for run in problem.runs)
-    graph = build_graph(sizes, problem.plank + loss)
-    if len(graph.arcs) > MOST_ARCS:
-        return Packed(None, 0, bound)
-    proven, planks = bound, bound
-    while True:
-        answer, paths = _fit(graph, planks, stop)
+    sizes = Counter(run.length + problem.loss for run in problem.runs)
+    while graph := build_graph(sizes, problem.plank + problem.loss, bound):
+        answer, paths = _fit(graph, stop)
         if answer is Answer.FOUND:
-            return Packed(_laid(problem, graph, paths), len(paths), proven)
+            return Packed(_laid(problem, graph, paths), len(paths), bound)
         if answer is Answer.UNDECIDED:
-            return Packed(None, 0, proven)
-        planks += 1
-        proven = planks
+            break
+        bound += 1
+    return Packed(None, 0, bound)
 
 
-def _fit(graph: Graph, planks: int, stop: Stop) -> tuple[Answer, list[list[int]]]:
-    """Ask one solver after another; "none" only when two of them say so."""
-    quick = fit_by_constraints(graph, planks, work=QUICK, presolve=True, stop=stop)
+def _fit(graph: Graph, stop: Stop) -> tuple[Answer, list[list[int]]]:
+    """Ask one solver after another; "none" only when two of them say so, or the graph by itself."""
+    if graph.leaves_out_a_piece:
+        return Answer.NONE, []
+    quick = fit_by_constraints(graph, work=QUICK, presolve=True, stop=stop)
     if quick[0] is Answer.FOUND:
         return quick
-    branched = fit_by_branching(graph, planks, stop=stop)
+    branched = fit_by_branching(graph, stop=stop)
     if branched[0] is not Answer.NONE or quick[0] is Answer.NONE:
         return branched
-    return fit_by_constraints(graph, planks, work=LONG, presolve=False, stop=stop)
+    return fit_by_constraints(graph, work=LONG, presolve=False, stop=stop)
 
 
 def _laid(problem: Problem, graph: Graph, paths: list[list[int]]) -> Laid:
