@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
 
 __all__ = ["Points", "draw"]
 
@@ -23,6 +24,8 @@ LOOKS = (
     ("D", "#cc79a7"),
     ("+", "#56b4e9"),
 )
+# How far apart methods with the same count are drawn, in counts.
+APART = 0.08
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +48,8 @@ def draw(  # noqa: PLR0913 - a picture and what stands on it
 ) -> bool:
     """Draw on logarithmic axes and write the file; say whether matplotlib was there to do it.
 
-    ``counts``: what goes up is a small count, often nought, and drawn on a scale that begins there.
+    ``counts``: what goes up is a small count, often nought: it is drawn on a scale that begins there, and the
+    methods a little apart, so that none hides another.
     """
     try:
         from matplotlib import rc_context  # noqa: PLC0415 - only where pictures are wanted
@@ -57,26 +61,27 @@ def draw(  # noqa: PLR0913 - a picture and what stands on it
         figure = Figure(figsize=(7.5, 4.8), layout="constrained")
         axes = figure.add_subplot()
         for nth, points in enumerate(sets):
-            _add(axes, points, nth)
+            _add(axes, points, nth, lift=APART * ((len(sets) - 1) / 2 - nth) if counts else 0)
         axes.set_xscale("log")
+        _plain_numbers(axes.xaxis)
         if counts:
             _count_up(axes, max((up for points in sets for _, up in points.places), default=1))
         else:
             axes.set_yscale("log")
+            _plain_numbers(axes.yaxis)
         axes.set(title=title, xlabel=along, ylabel=up)
         axes.grid(visible=True, color="0.88", linewidth=0.6)
         axes.set_axisbelow(True)
-        axes.legend(frameon=True, framealpha=1, edgecolor="0.8")
+        figure.legend(loc="outside lower center", ncols=len(sets), frameon=False, columnspacing=1.2)
         figure.savefig(file, metadata={"Date": None, "Creator": None} if file.suffix == ".svg" else {})
     return True
 
 
-def _add(axes: "Axes", points: Points, nth: int) -> None:
+def _add(axes: "Axes", points: Points, nth: int, *, lift: float) -> None:
     marker, colour = LOOKS[nth % len(LOOKS)]
-    along, up = zip(*points.places, strict=True) if points.places else ((), ())
     axes.plot(
-        along,
-        up,
+        [along for along, _ in points.places],
+        [up + lift for _, up in points.places],
         linestyle="-" if points.line else "",
         linewidth=0.9,
         marker=marker,
@@ -87,10 +92,19 @@ def _add(axes: "Axes", points: Points, nth: int) -> None:
     )
 
 
+def _plain_numbers(axis: "Axis") -> None:
+    """Mark a logarithmic axis at 1, 2 and 5, and with numbers rather than powers."""
+    from matplotlib.ticker import LogLocator, NullFormatter  # noqa: PLC0415 - as above
+
+    axis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+    axis.set_major_formatter(lambda value, _: f"{value:,.6g}")
+    axis.set_minor_formatter(NullFormatter())
+
+
 def _count_up(axes: "Axes", most: float) -> None:
     """Give the upward axis room for nought, and plain numbers."""
     axes.set_yscale("symlog", linthresh=1)
     marks = [0, *(step * ten for ten in (1, 10, 100, 1000) for step in (1, 2, 5) if step * ten <= 2 * most)]
     axes.set_yticks(marks, [str(mark) for mark in marks], minor=False)
     axes.set_yticks([], minor=True)
-    axes.set_ylim(bottom=-0.4)
+    axes.set_ylim(bottom=-0.3)

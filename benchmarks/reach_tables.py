@@ -262,7 +262,14 @@ def draw_pictures(outcomes: Sequence[Outcome], stem: Path) -> Iterable[Path]:
     ]
     file = stem.with_name(f"{stem.name}-above.svg")
     title = f"{len(outcomes)} jobs: planks above the bound against time"
-    if draw(file, quality, title=title, along="seconds", up="planks above the bound", counts=True):
+    if draw(
+        file,
+        quality,
+        title=title,
+        along="seconds",
+        up="planks above the bound (methods a little apart)",
+        counts=True,
+    ):
         yield file
     file = stem.with_name(f"{stem.name}-rows.svg")
     if draw(file, speed, title=f"{len(outcomes)} jobs: time against rows", along="rows", up="seconds"):
