@@ -6,7 +6,7 @@ plain CP-SAT model (``plain_model.py``), and times the bound alone.
 
     python benchmarks/reach.py                      all stored jobs, 10 s each, one at a time
     python benchmarks/reach.py --smoke              three small jobs, nothing stored
-    python benchmarks/reach.py --subset 'flat-*'    jobs by name
+    python benchmarks/reach.py --subset 'flat-*' rect-07    jobs by name
     python benchmarks/reach.py --jobs FOLDER --time-limit 60 --peer-seconds 30 --label tag
     python benchmarks/reach.py --redraw results/TABLE.csv
 
@@ -27,7 +27,18 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from reach_tables import Outcome, as_text, draw_pictures, family_of, read_table, wrong
-from tables import CUTOPT, HERE, as_csv, last_line, machine, results_options, run_apart, store, today
+from tables import (
+    CUTOPT,
+    HERE,
+    as_csv,
+    first_error,
+    last_line,
+    machine,
+    results_options,
+    run_apart,
+    store,
+    today,
+)
 
 SMOKE = ("rect-07", "jog-02", "short-04")
 # Beyond the search: starting Python, reading, checking, printing.
@@ -39,7 +50,8 @@ T = TypeVar("T")
 
 def run_job(file: Path, options: argparse.Namespace) -> Outcome:
     """Plan one job, then lay it in the other ways; whatever happens, there is an outcome."""
-    return _beside(_planned(file, options), file, options)
+    outcome = _planned(file, options)
+    return outcome if outcome.status == "error" else _beside(outcome, file, options)
 
 
 def _planned(file: Path, options: argparse.Namespace) -> Outcome:
@@ -58,7 +70,7 @@ def _planned(file: Path, options: argparse.Namespace) -> Outcome:
         return replace(outcome, note=f"no answer {GRACE:g} s after its time limit, or killed")
     status = {IMPOSSIBLE: "impossible", NO_PLAN: "time-out"}.get(done.status, "error")
     # What is said of a job of ours names no place on this machine.
-    return replace(outcome, status=status, note=last_line(done.err).replace(str(file), file.name))
+    return replace(outcome, status=status, note=first_error(done.err).replace(str(file), file.name))
 
 
 def _with_plan(outcome: Outcome, plan: dict[str, Any]) -> Outcome:
@@ -145,7 +157,9 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     """Read the command line."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--jobs", type=Path, default=HERE / "jobs" / "reach", metavar="FOLDER")
-    parser.add_argument("--subset", default="*", metavar="GLOB", help="only jobs whose name matches")
+    parser.add_argument(
+        "--subset", nargs="+", default=["*"], metavar="GLOB", help="only jobs whose name matches one"
+    )
     parser.add_argument("--time-limit", type=float, default=10.0, metavar="S")
     parser.add_argument(
         "--peer-seconds", type=float, metavar="S", help="for the plain model [the time limit]"
@@ -171,11 +185,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.redraw:
         list(draw_pictures(read_table(options.redraw), options.redraw.with_suffix("")))
         return 0
-    files = sorted(options.jobs.glob(f"{options.subset}.toml"))
-    if options.smoke:
-        files = [options.jobs / f"{name}.toml" for name in SMOKE]
+    wanted = SMOKE if options.smoke else options.subset
+    files = sorted({file for name in wanted for file in options.jobs.glob(f"{name}.toml")})
     if not files:
-        print(f"no jobs ({options.subset}.toml) in {options.jobs}", file=sys.stderr)
+        print(f"no jobs ({', '.join(wanted)}: *.toml) in {options.jobs}", file=sys.stderr)
         return 2
     outcomes = run_all(files, options)
     text = as_text(outcomes, about(options, len(files)))

@@ -15,11 +15,22 @@ import json
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from plots import Points, draw
-from tables import CUTOPT, Ran, as_csv, last_line, machine, markdown, results_options, run_apart, store, today
+from tables import (
+    CUTOPT,
+    Ran,
+    as_csv,
+    first_error,
+    machine,
+    markdown,
+    results_options,
+    run_apart,
+    store,
+    today,
+)
 
 # Beyond the search: reading, checking and writing ten thousand rows.
 GRACE = 300.0
@@ -133,25 +144,19 @@ def _run(shape: str, rows: int, plan: Path, options: argparse.Namespace) -> Ran:
 
 
 def _read(shape: str, rows: int, run: Ran, file: Path) -> Measured:
+    measured = Measured(
+        shape=shape, rows=rows, status="error", seconds=round(run.seconds, 2), peak_mib=run.peak_mib
+    )
     if run.status:
-        note = last_line(run.err).replace(str(file.parent), ".")
-        status, bound, planks, over = "error", None, None, None
-    else:
-        plan = json.loads(file.read_text(encoding="utf-8"))
-        bound, planks = plan["bound"]["planks"], plan["totals"]["planks"]
-        status, over, note = "open", round(100 * (planks / bound - 1), 3), ""
-        if plan["bound"]["proven"]:
-            status = "proven"
-    return Measured(
-        shape=shape,
-        rows=rows,
-        status=status,
+        return replace(measured, note=first_error(run.err).replace(str(file.parent), "."))
+    plan = json.loads(file.read_text(encoding="utf-8"))
+    bound, planks = plan["bound"]["planks"], plan["totals"]["planks"]
+    return replace(
+        measured,
+        status="proven" if plan["bound"]["proven"] else "open",
         bound=bound,
         planks=planks,
-        over_percent=over,
-        seconds=round(run.seconds, 2),
-        peak_mib=run.peak_mib,
-        note=note,
+        over_percent=round(100 * (planks / bound - 1), 3),
     )
 
 
@@ -172,7 +177,7 @@ def draw_picture(results: Sequence[Measured], stem: Path) -> None:
         Points(
             name=shape, places=[(one.rows, one.seconds) for one in results if one.shape == shape], line=True
         )
-        for shape in SHAPES
+        for shape in dict.fromkeys(one.shape for one in results)
     ]
     file = stem.with_name(f"{stem.name}-rows.svg")
     draw(file, lines, title="time against rows", along="rows", up="seconds, the whole command")

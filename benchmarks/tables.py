@@ -29,6 +29,7 @@ __all__ = [
     "Record",
     "as_csv",
     "cell",
+    "first_error",
     "last_line",
     "machine",
     "markdown",
@@ -86,6 +87,11 @@ def run_apart(command: Sequence[str], timeout: float) -> Ran:
             texts.append(file.read().decode(errors="replace"))
     peak = used.ru_maxrss // (_MIB * _MIB if sys.platform == "darwin" else _MIB)
     return Ran(status=process.returncode, out=texts[0], err=texts[1], seconds=seconds, peak_mib=peak)
+
+
+def first_error(text: str) -> str:
+    """Return the first error that the program told."""
+    return (text.strip().splitlines() or ["no message"])[0].removeprefix("error: ")
 
 
 def last_line(text: str) -> str:
