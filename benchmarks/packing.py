@@ -7,7 +7,7 @@ one boolean an item and bin, and the arc-flow model given to CP-SAT and to HiGHS
 instance is run in a process of its own, solvers loaded before the clock starts.
 
     python benchmarks/packing.py                                    the tests' selection
-    python benchmarks/packing.py --sets FOLDER --subset 'u120_*' --time-limit 20 --peer-seconds 20
+    python benchmarks/packing.py --sets FOLDER --subset 'u120_*' 't60_*' --time-limit 20 --peer-seconds 20
     python benchmarks/packing.py --methods cutopt 'first fit'       only these
 
 Writes ``results/DATE-LABEL.csv``, a line an instance and method, and ``.md``. Exit status 1 when a method
@@ -70,12 +70,12 @@ class Packed:
         return self.bins < self.optimum or (self.proved and self.bins > self.optimum)
 
 
-def instances(folder: Path, subset: str) -> Iterator[tuple[str, list[int]]]:
+def instances(folder: Path, subset: Sequence[str]) -> Iterator[tuple[str, list[int]]]:
     """Yield the names that match, each with capacity, optimum and items."""
     for file in sorted(folder.glob("*.txt")):
         for line in file.read_text(encoding="utf-8").splitlines():
             name, *numbers = line.partition("#")[0].split() or [""]
-            if name and fnmatch(name, subset):
+            if name and any(fnmatch(name, glob) for glob in subset):
                 yield name, list(map(int, numbers))
 
 
@@ -99,7 +99,7 @@ def solve_here(options: argparse.Namespace) -> None:
     """Run all methods on one instance in this process, printing each answer as it comes."""
     from packing_peers import Instance, solve  # noqa: PLC0415 - only this process loads the solvers
 
-    ((name, (capacity, optimum, *items)),) = instances(options.sets, options.one)
+    ((name, (capacity, optimum, *items)),) = instances(options.sets, [options.one])
     instance = Instance(name=name, capacity=capacity, optimum=optimum, items=tuple(items))
     for method in options.methods:
         seconds = options.time_limit if method == "cutopt" else options.peer_seconds
@@ -161,7 +161,7 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     """Read the command line."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--sets", type=Path, default=SETS, metavar="FOLDER")
-    parser.add_argument("--subset", default="*", metavar="GLOB", help="only instances whose name matches")
+    parser.add_argument("--subset", nargs="+", default=["*"], metavar="GLOB", help="only instances named so")
     parser.add_argument("--methods", nargs="+", choices=METHODS, default=list(METHODS), metavar="NAME")
     parser.add_argument("--time-limit", type=float, default=20.0, metavar="S")
     parser.add_argument(
@@ -183,7 +183,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     found = list(instances(options.sets, options.subset))
     if not found:
-        print(f"no instances ({options.subset}) in {options.sets}", file=sys.stderr)
+        print(f"no instances ({', '.join(options.subset)}) in {options.sets}", file=sys.stderr)
         return 2
     results = []
     for name, (_, optimum, *_items) in found:

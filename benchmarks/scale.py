@@ -172,15 +172,18 @@ def as_text(results: Sequence[Measured], options: argparse.Namespace) -> str:
 
 
 def draw_picture(results: Sequence[Measured], stem: Path) -> None:
-    """Draw time against rows, a line a shape."""
+    """Draw time against rows, a line a shape, and one that grows in step with the rows."""
     lines = [
         Points(
             name=shape, places=[(one.rows, one.seconds) for one in results if one.shape == shape], line=True
         )
         for shape in dict.fromkeys(one.shape for one in results)
     ]
+    rows, least = [one.rows for one in results], min(one.seconds for one in results)
+    few, many = min(rows), max(rows)
+    step = Points(name="in step with the rows", places=[(few, least), (many, least * many / few)], line=True)
     file = stem.with_name(f"{stem.name}-rows.svg")
-    draw(file, lines, title="time against rows", along="rows", up="seconds, the whole command")
+    draw(file, [*lines, step], title="time against rows", along="rows", up="seconds, the whole command")
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:

@@ -11,18 +11,17 @@ Exit status 1 when a target is missed or the plan is not proven fewest.
 
 import argparse
 import json
-import platform
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.metadata import version
 from pathlib import Path
 
-JOB = Path(__file__).parent / "jobs" / "thirty_rows.toml"
-CUTOPT = (sys.executable, "-c", "from cutopt.cli.app import main; main()")
+from tables import CUTOPT, HERE, machine
+
+JOB = HERE / "jobs" / "thirty_rows.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +72,6 @@ def table(results: Sequence[Measured]) -> str:
             f"{one.name:24}{target:>9}{one.seconds:>8.2f} s{share:>11}{one.seconds / nothing:>11.1f}x{missed}"
         )
     return "\n".join(lines)
-
-
-def machine() -> str:
-    """Return what the figures were taken on."""
-    versions = ", ".join(f"{name} {version(name)}" for name in ("cutopt", "ortools", "numpy", "typer"))
-    return f"{platform.system()} {platform.machine()}, Python {platform.python_version()}, {versions}"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

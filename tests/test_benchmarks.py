@@ -104,7 +104,9 @@ def test_laying_by_habit_without_a_breach_never_beats_the_bound(name):
     "given",
     [
         job("{ length = 130, count = 6 }", h_joint=2, stair_step=1),
+        job("{ length = 140, count = 6 }", h_joint=14),
         job("{ length = 130, count = 5 }", ends="square", kerf=0.125, max_waiting=1),
+        job("{ length = 15.95, count = 3 }", kerf=0.125),
         job(
             "{ length = 20, count = 5 }, { length = 110, count = 3 }, { length = 30, count = 2 }", kerf=0.125
         ),
