@@ -4,12 +4,13 @@ A flow through the graph of :mod:`~cutopt.planner.packing.graph` that takes ever
 it is found or ruled out in seconds where piece-to-plank variables are hopeless.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, wait
 from enum import Enum, auto
 
 from cutopt.planner.limits import Stop
+from cutopt.planner.packing.fill import Packing
 from cutopt.planner.packing.graph import Arc, Graph
 
 __all__ = ["Answer", "fit_by_branching", "fit_by_constraints"]
@@ -25,10 +26,8 @@ class Answer(Enum):
     UNDECIDED = auto()
 
 
-def fit_by_constraints(
-    graph: Graph, *, work: float, presolve: bool, stop: Stop
-) -> tuple[Answer, list[list[int]]]:
-    """Say, by CP-SAT, whether all pieces fit in the planks, and what each is cut into (graph units).
+def fit_by_constraints(graph: Graph, *, work: float, presolve: bool, stop: Stop) -> tuple[Answer, Packing]:
+    """Say, by CP-SAT, whether all pieces fit in the planks, and how.
 
     ``work`` is the solver's own measure, about as many seconds; so the answer does not depend on the
     clock unless ``stop`` ends it.
@@ -36,7 +35,9 @@ def fit_by_constraints(
     from ortools.sat.python import cp_model  # noqa: PLC0415 - half a second, paid only where needed
 
     model = cp_model.CpModel()
-    flow = {arc: model.new_int_var(0, min(graph.planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
+    flow = {
+        arc: model.new_int_var(0, min(graph.planks, graph.pieces.counts[arc[2]]), "") for arc in graph.arcs
+    }
     for terms, least, most in _limits(graph):
         model.add_linear_constraint(sum(factor * flow[arc] for arc, factor in terms), least, most)
     solver = cp_model.CpSolver()
@@ -51,15 +52,15 @@ def fit_by_constraints(
         return Answer.NONE, []
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Answer.UNDECIDED, []
-    return Answer.FOUND, _paths({arc: solver.value(one) for arc, one in flow.items()})
+    return _checked(graph, {arc: solver.value(one) for arc, one in flow.items()})
 
 
-def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, list[list[int]]]:
+def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, Packing]:
     """Say the same by SCIP, branching on the linear program: better where pieces must fit to the tick."""
     from ortools.linear_solver import pywraplp  # noqa: PLC0415 - loaded only where needed
 
     solver = pywraplp.Solver.CreateSolver("SCIP")
-    flow = {arc: solver.IntVar(0, min(graph.planks, graph.counts[arc[2]]), "") for arc in graph.arcs}
+    flow = {arc: solver.IntVar(0, min(graph.planks, graph.pieces.counts[arc[2]]), "") for arc in graph.arcs}
     for terms, least, most in _limits(graph):
         row = solver.Constraint(float(least), float(most))
         for arc, factor in terms:
@@ -70,7 +71,7 @@ def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, list[list[int
         return Answer.NONE, []
     if found[0] not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
         return Answer.UNDECIDED, []
-    return Answer.FOUND, _paths({arc: round(one.solution_value()) for arc, one in flow.items()})
+    return _checked(graph, {arc: round(one.solution_value()) for arc, one in flow.items()})
 
 
 def _run(solve: Callable[[], object], interrupt: Callable[[], object], stop: Stop) -> None:
@@ -95,15 +96,22 @@ def _limits(graph: Graph) -> Iterator[tuple[list[tuple[Arc, int]], int, int]]:
         at[start].append((arc, -1))
         at[end].append((arc, 1))
         cut[size].append((arc, 1))
-    for size, count in graph.counts.items():
+    for size, count in graph.pieces.counts.items():
         yield cut[size], count, count
-    pieces, full = sum(graph.counts.values()), graph.capacity - graph.slack
+    pieces, full = sum(graph.pieces.counts.values()), graph.pieces.room - graph.slack
     for node, terms in sorted(at.items()):
         # Paths may end where no more than the slack is left over.
         yield terms, 0 if node else -graph.planks, pieces if node and node >= full else 0
 
 
-def _paths(flow: dict[Arc, int]) -> list[list[int]]:
+def _checked(graph: Graph, flow: dict[Arc, int]) -> tuple[Answer, Packing]:
+    """Return the packing that a flow is, unless rounding spoilt it."""
+    packing = _paths(flow)
+    cut = Counter(size for plank in packing for size in plank)
+    return (Answer.FOUND, packing) if cut == graph.pieces.counts else (Answer.UNDECIDED, [])
+
+
+def _paths(flow: dict[Arc, int]) -> Packing:
     """Return the pieces along each path of a flow."""
     left: dict[int, list[list[int]]] = defaultdict(list)
     for (start, end, size), amount in sorted(flow.items()):

@@ -5,63 +5,72 @@ are lengths used up, an arc is a piece cut there, and along a path pieces never 
 leaves one path for every set of pieces.
 """
 
-import math
-from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import reduce
 from operator import or_
 
 import numpy as np
 
-from cutopt.units import Ticks
+from cutopt.planner.packing.columns import Prices
+from cutopt.planner.packing.pieces import Pieces
 
 __all__ = ["Arc", "Graph", "build_graph"]
 
 Arc = tuple[int, int, int]
 
-# Larger graphs take too long.
-MOST_ARCS = 120_000
+# Larger graphs take too long, to make and to solve.
+MOST_MADE = 500_000
+MOST_ARCS = 60_000
 
 
 @dataclass(frozen=True, slots=True)
 class Graph:
-    """Arcs (from, to, piece) over used lengths, for at most ``planks`` planks of ``capacity``.
+    """Arcs (from, to, piece) over used lengths, for at most so many planks."""
 
-    ``counts`` is how many of each piece are needed, longest first. Lengths are in units of ``unit``
-    ticks and include one cut's loss each.
-    """
-
-    capacity: int
+    pieces: Pieces
     planks: int
-    counts: dict[int, int]
-    arcs: tuple[Arc, ...]
-    unit: Ticks
+    arcs: tuple[Arc, ...] = ()
 
     @property
     def slack(self) -> int:
         """What is left of all planks together, and so the most that is left of one."""
-        return self.planks * self.capacity - sum(size * count for size, count in self.counts.items())
+        return self.planks * self.pieces.room - self.pieces.total
 
     @property
     def leaves_out_a_piece(self) -> bool:
         """Say whether some piece has no arc: no plank it is cut from leaves so little as it must."""
-        return self.counts.keys() != {size for _, _, size in self.arcs}
+        return self.pieces.counts.keys() != {size for _, _, size in self.arcs}
 
 
-def build_graph(sizes: Counter[Ticks], capacity: Ticks, planks: int) -> Graph | None:
-    """Return the graph for pieces of these sizes (ticks, loss included) in planks of ``capacity``.
+def build_graph(pieces: Pieces, prices: Prices, planks: int) -> Graph | None:
+    """Return the graph, without arcs that no packing into so many planks can use; ``None`` if too large.
 
-    Only arcs on paths that leave no more than the slack are kept: where the pieces must fill the planks
-    nearly to the last, these are few of very many. ``None`` where they are more than ``MOST_ARCS``.
+    No plank may leave more than all of them together, neither of its length nor of its worth at the
+    prices (variable fixing by reduced costs). Where pieces must fill the planks nearly to the last, few
+    arcs of very many are kept.
     """
-    unit = math.gcd(*sizes)
-    counts = {size // unit: count for size, count in sorted(sizes.items(), reverse=True)}
-    bare = Graph(capacity // unit, planks, counts, (), unit)
+    bare = Graph(pieces, planks)
     starts = _starts(bare)
-    if sum(places.bit_count() for places in starts.values()) > MOST_ARCS:
+    if sum(places.bit_count() for places in starts.values()) > MOST_MADE:
         return None
     arcs = [(start, start + size, size) for size, places in starts.items() for start in _each(places)]
-    return replace(bare, arcs=tuple(sorted(arcs)))
+    kept = tuple(_worth_enough(replace(bare, arcs=tuple(sorted(arcs))), prices))
+    return replace(bare, arcs=kept) if len(kept) <= MOST_ARCS else None
+
+
+def _worth_enough(graph: Graph, prices: Prices) -> Iterator[Arc]:
+    """Yield the arcs whose best path is worth a plank, less what all planks can do without."""
+    room = graph.pieces.room
+    before, after = [0] * (room + 1), [0] * (room + 1)
+    for start, end, size in graph.arcs:
+        before[end] = max(before[end], before[start] + prices.of[size])
+    for start, end, size in reversed(graph.arcs):
+        after[start] = max(after[start], after[end] + prices.of[size])
+    spare = graph.planks * prices.plank - prices.total
+    for start, end, size in graph.arcs:
+        if before[start] + prices.of[size] + after[end] >= prices.plank - spare:
+            yield start, end, size
 
 
 def _starts(graph: Graph) -> dict[int, int]:
@@ -72,14 +81,14 @@ def _starts(graph: Graph) -> dict[int, int]:
     """
     if graph.slack < 0:
         return {}
-    copies = {size: min(count, graph.capacity // size) for size, count in graph.counts.items()}
+    copies = {size: min(count, graph.pieces.room // size) for size, count in graph.pieces.counts.items()}
     before, longer = {}, 1
     for size, most in copies.items():
         before[size] = longer
-        longer = _reached(longer, size, most)[-1] & _up_to(graph.capacity)
-    left = min(graph.slack, graph.capacity)
+        longer = _reached(longer, size, most)[-1] & _up_to(graph.pieces.room)
+    left = min(graph.slack, graph.pieces.room)
     starts: dict[int, int] = {}
-    shorter = _up_to(left) << (graph.capacity - left)
+    shorter = _up_to(left) << (graph.pieces.room - left)
     for size, most in reversed(copies.items()):
         after = _reached(shorter, -size, most)
         starts[size] = reduce(

@@ -1,12 +1,15 @@
 """Single pieces into planks: the fewest, with the proof."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from dataclasses import dataclass
 
 from cutopt.model.plan import Laid, Part, PieceCut
 from cutopt.planner.limits import Stop
+from cutopt.planner.packing.columns import price_pieces
+from cutopt.planner.packing.fill import Packing, fill_planks
 from cutopt.planner.packing.flow import Answer, fit_by_branching, fit_by_constraints
 from cutopt.planner.packing.graph import Graph, build_graph
+from cutopt.planner.packing.pieces import Pieces, pieces_of
 from cutopt.planner.problem import Problem
 
 __all__ = ["Packed", "can_pack", "pack"]
@@ -18,10 +21,14 @@ LONG = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """The best packing found (``None``: none), and how few planks are possible at the least."""
+    """The best packing found, in ``planks``; ``bound`` is how few are possible at the least.
 
-    laid: Laid | None
+    ``priced`` is what lengths and prices alone prove; what is above that is ruled out by solvers.
+    """
+
+    laid: Laid
     planks: int
+    priced: int
     bound: int
 
 
@@ -35,21 +42,27 @@ def can_pack(problem: Problem) -> bool:
 def pack(problem: Problem, bound: int, stop: Stop) -> Packed:
     """Return the fewest planks for the single pieces of a floor, known to need ``bound`` at the least.
 
-    "Impossible" raises the bound only when two solvers agree: OR-Tools 9.15 has open reports of wrong
-    answers to such questions (google/or-tools issues 5274 and 5295).
+    Planks are filled one by one, then priced by a linear program; where what is found and what is
+    proved still differ, solvers are asked. "Impossible" raises the bound only when two of them agree:
+    OR-Tools 9.15 has open reports of wrong answers to such questions (google/or-tools issues 5274 and
+    5295).
     """
-    sizes = Counter(run.length + problem.loss for run in problem.runs)
-    while graph := build_graph(sizes, problem.plank + problem.loss, bound):
-        answer, paths = _fit(graph, stop)
-        if answer is Answer.FOUND:
-            return Packed(_laid(problem, graph, paths), len(paths), bound)
+    pieces = pieces_of(problem)
+    bound = max(bound, pieces.by_length)
+    prices, packing = price_pieces(pieces, fill_planks(pieces, bound, stop), bound, stop)
+    priced = bound = max(bound, prices.planks)
+    while len(packing) > bound and not stop() and (graph := build_graph(pieces, prices, bound)):
+        answer, found = _fit(graph, stop)
         if answer is Answer.UNDECIDED:
             break
-        bound += 1
-    return Packed(None, 0, bound)
+        if answer is Answer.FOUND:
+            packing = found
+        else:
+            bound += 1
+    return Packed(_laid(problem, pieces, packing), len(packing), priced, bound)
 
 
-def _fit(graph: Graph, stop: Stop) -> tuple[Answer, list[list[int]]]:
+def _fit(graph: Graph, stop: Stop) -> tuple[Answer, Packing]:
     """Ask one solver after another; "none" only when two of them say so, or the graph by itself."""
     if graph.leaves_out_a_piece:
         return Answer.NONE, []
@@ -62,12 +75,12 @@ def _fit(graph: Graph, stop: Stop) -> tuple[Answer, list[list[int]]]:
     return fit_by_constraints(graph, work=LONG, presolve=False, stop=stop)
 
 
-def _laid(problem: Problem, graph: Graph, paths: list[list[int]]) -> Laid:
+def _laid(problem: Problem, pieces: Pieces, packing: Packing) -> Laid:
     """Give every run the first plank that has a piece of its length left."""
     planks: defaultdict[int, list[int]] = defaultdict(list)
-    for number, path in enumerate(paths, 1):
-        for size in path:
-            planks[size * graph.unit - problem.loss].append(number)
+    for number, plank in enumerate(packing, 1):
+        for size in plank:
+            planks[size * pieces.unit - problem.loss].append(number)
     for waiting in planks.values():
         waiting.reverse()
     return tuple(
