@@ -185,14 +185,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if not found:
         print(f"no instances ({', '.join(options.subset)}) in {options.sets}", file=sys.stderr)
         return 2
-    results = []
+    results: list[Packed] = []
     for name, (_, optimum, *_items) in found:
         results += run_instance(name, optimum, options)
         told = (f"{one.method} {_cell(one)}" for one in results[-len(options.methods) :])
         print(f"{name}: {optimum}; {'; '.join(told)}", file=sys.stderr)
-    text = as_text(results, options)
-    store(options.out, options.label, table=as_csv(results), text=text)
-    print(text, end="")
+        # Anew after each instance: a run of hours that is stopped keeps what it has.
+        store(options.out, options.label, table=as_csv(results), text=as_text(results, options))
+    print(as_text(results, options), end="")
     return 1 if any(one.wrong for one in results) else 0
 
 

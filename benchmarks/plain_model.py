@@ -24,13 +24,15 @@ from math import gcd
 
 from ortools.sat.python import cp_model
 
+from cutopt.check import Finding, check_plan
 from cutopt.layout import lay_out
 from cutopt.model.floor import Run
 from cutopt.model.job import Job, Lay, Pattern, Rules, ShareOffcuts
-from cutopt.model.plan import Laid, Part, PieceCut
+from cutopt.model.plan import Bound, Cutting, Laid, Part, PieceCut
+from cutopt.numbering import number
 from cutopt.units import Ticks
 
-__all__ = ["WINDOW", "Answer", "plain_model"]
+__all__ = ["WINDOW", "Answer", "findings", "plain_model"]
 
 WINDOW = 6
 """How many rows an offcut may wait."""
@@ -115,6 +117,12 @@ def plain_model(job: Job, seconds: float, workers: int = 2) -> Answer | None:
         seconds=took,
         laid=_read(solver, floor, layings, pairs),
     )
+
+
+def findings(job: Job, laid: Laid) -> tuple[Finding, ...]:
+    """Return what the independent check holds against a plan of the model."""
+    cutting = Cutting(runs=laid, bound=Bound(planks=1, reason="none"))
+    return check_plan(number(lay_out(job), cutting, job, 0))
 
 
 def _scaled(job: Job) -> _Scaled:

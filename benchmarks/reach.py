@@ -98,7 +98,7 @@ def lay_beside(file: Path, seconds: float) -> dict[str, Any]:
     """Lay a job in the other ways, in this process; return columns of its outcome."""
     # Only this process loads the program and the solver.
     from baselines import fixed_third, installers_habit  # noqa: PLC0415
-    from plain_model import plain_model  # noqa: PLC0415
+    from plain_model import findings, plain_model  # noqa: PLC0415
 
     from cutopt.jobfile import read_job  # noqa: PLC0415
     from cutopt.layout import lay_out  # noqa: PLC0415
@@ -111,6 +111,8 @@ def lay_beside(file: Path, seconds: float) -> dict[str, Any]:
     third, third_seconds = _timed(lambda: fixed_third(job))
     _, bound_seconds = _timed(lambda: price_bound(build_problem(floor, job.plank, job.rules)))
     model = plain_model(job, seconds)
+    if model and model.laid and findings(job, model.laid):
+        raise ValueError(f"the check refuses the plain model's plan of {file.name}")
     return {
         "rows": len({run.row for run in floor.runs}),
         "per_box": job.plank.per_box,

@@ -4,7 +4,7 @@ Three shapes: rows all equal, rows all of different lengths, and a tower of one 
 over and over. Every job is planned in a process of its own, whose wall time and peak memory count.
 
     python benchmarks/scale.py                                      all shapes, 100 to 10,000 rows
-    python benchmarks/scale.py --rows 100 300 --shapes tower --time-limit 20 --label scale-try
+    python benchmarks/scale.py --rows 100 300 --time-limit 5 20 --shapes tower --label scale-try
 
 Writes ``results/DATE-LABEL.csv``, ``.md`` and a picture of time against rows, ``-rows.svg`` (it needs the extra
 ``bench``). Exit status 1 when a job ended without a plan.
@@ -32,6 +32,8 @@ from tables import (
     today,
 )
 
+# Rows, and seconds for the search of each.
+ROWS, LIMITS = (100, 1_000, 10_000), (10.0, 15.0, 90.0)
 # Beyond the search: reading, checking and writing ten thousand rows.
 GRACE = 300.0
 
@@ -75,6 +77,7 @@ class Measured:
 
     shape: str
     rows: int
+    limit: float
     status: str
     bound: int | None = None
     planks: int | None = None
@@ -126,27 +129,36 @@ def job_text(shape: str, rows: int) -> str:
     return HEAD.format(title=f"{shape}, {rows} rows") + SHAPES[shape](rows)
 
 
-def measure(cases: Sequence[tuple[str, int]], options: argparse.Namespace) -> list[Measured]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A floor to plan, and the seconds its search may take."""
+
+    shape: str
+    rows: int
+    limit: float
+
+
+def measure(cases: Sequence[Case], seed: int) -> list[Measured]:
     """Plan every case; the plans are read after the last, so that no process inherits their size."""
     with tempfile.TemporaryDirectory() as folder:
-        plans = [Path(folder) / f"{shape}-{rows}.json" for shape, rows in cases]
-        runs = [_run(*case, plan, options) for case, plan in zip(cases, plans, strict=True)]
-        return [_read(*case, run, plan) for case, run, plan in zip(cases, runs, plans, strict=True)]
+        plans = [Path(folder) / f"{case.shape}-{case.rows}.json" for case in cases]
+        runs = [_run(case, plan, seed) for case, plan in zip(cases, plans, strict=True)]
+        return [_read(case, run, plan) for case, run, plan in zip(cases, runs, plans, strict=True)]
 
 
-def _run(shape: str, rows: int, plan: Path, options: argparse.Namespace) -> Ran:
+def _run(case: Case, plan: Path, seed: int) -> Ran:
     job = plan.with_suffix(".toml")
-    job.write_text(job_text(shape, rows), encoding="utf-8")
-    limits = ("--time-limit", str(options.time_limit), "--seed", str(options.seed))
-    done = run_apart((*CUTOPT, "plan", str(job), "--json", str(plan), *limits), options.time_limit + GRACE)
-    print(f"{shape:10} {rows:7,} rows {done.seconds:7.1f} s {done.peak_mib:6,} MiB", file=sys.stderr)
+    job.write_text(job_text(case.shape, case.rows), encoding="utf-8")
+    limits = ("--time-limit", str(case.limit), "--seed", str(seed))
+    done = run_apart((*CUTOPT, "plan", str(job), "--json", str(plan), *limits), case.limit + GRACE)
+    print(
+        f"{case.shape:10} {case.rows:7,} rows {done.seconds:7.1f} s {done.peak_mib:6,} MiB", file=sys.stderr
+    )
     return done
 
 
-def _read(shape: str, rows: int, run: Ran, file: Path) -> Measured:
-    measured = Measured(
-        shape=shape, rows=rows, status="error", seconds=round(run.seconds, 2), peak_mib=run.peak_mib
-    )
+def _read(case: Case, run: Ran, file: Path) -> Measured:
+    measured = Measured(**asdict(case), status="error", seconds=round(run.seconds, 2), peak_mib=run.peak_mib)
     if run.status:
         return replace(measured, note=first_error(run.err).replace(str(file.parent), "."))
     plan = json.loads(file.read_text(encoding="utf-8"))
@@ -163,11 +175,22 @@ def _read(shape: str, rows: int, run: Ran, file: Path) -> Measured:
 def as_text(results: Sequence[Measured], options: argparse.Namespace) -> str:
     """Return the table for people."""
     about = (
-        f"# {options.label}, {today()}\n\nTime limit {options.time_limit:g} s, seed {options.seed}. {machine()}.\n\n"
+        f"# {options.label}, {today()}\n\nSeed {options.seed}. {machine()}.\n\n"
         "Equal: one length. Different: no two rows alike. Tower: a flat of five rooms over and over.\n"
-        "Seconds and peak memory are those of the whole command."
+        "Limit: seconds for the search. Seconds and peak memory are those of the whole command."
     )
-    head = ("shape", "rows", "status", "bound", "planks", "% over bound", "seconds", "peak MiB", "note")
+    head = (
+        "shape",
+        "rows",
+        "limit",
+        "status",
+        "bound",
+        "planks",
+        "% over bound",
+        "seconds",
+        "peak MiB",
+        "note",
+    )
     return f"{about}\n\n{markdown(head, (list(asdict(one).values()) for one in results))}\n"
 
 
@@ -189,19 +212,30 @@ def draw_picture(results: Sequence[Measured], stem: Path) -> None:
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     """Read the command line."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
-    parser.add_argument("--rows", type=int, nargs="+", default=[100, 1_000, 10_000], metavar="N")
+    parser.add_argument("--rows", type=int, nargs="+", default=list(ROWS), metavar="N")
     parser.add_argument("--shapes", nargs="+", choices=SHAPES, default=list(SHAPES))
-    parser.add_argument("--time-limit", type=float, default=100.0, metavar="S")
+    parser.add_argument(
+        "--time-limit",
+        type=float,
+        nargs="+",
+        default=list(LIMITS),
+        metavar="S",
+        help="one for each of --rows",
+    )
     parser.add_argument("--seed", type=int, default=0, metavar="N")
     results_options(parser, "scale")
-    return parser.parse_args(arguments)
+    options = parser.parse_args(arguments)
+    if len(options.time_limit) != len(options.rows):
+        parser.error(f"--time-limit needs as many values as --rows, {len(options.rows)}")
+    return options
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Measure, store and print; return the exit status."""
     options = parse(arguments)
-    cases = [(shape, rows) for rows in sorted(options.rows) for shape in options.shapes]
-    results = measure(cases, options)
+    sizes = zip(options.rows, options.time_limit, strict=True)
+    cases = [Case(shape=shape, rows=rows, limit=limit) for rows, limit in sizes for shape in options.shapes]
+    results = measure(cases, options.seed)
     text = as_text(results, options)
     draw_picture(results, store(options.out, options.label, table=as_csv(results), text=text))
     print(text, end="")

@@ -77,6 +77,10 @@ def run_apart(command: Sequence[str], timeout: float) -> Ran:
         try:
             # Only wait4 tells what this very child used.
             _, ended, used = os.wait4(process.pid, 0)
+        except BaseException:  # Ctrl-C and the like leave nothing running
+            process.kill()
+            process.wait()
+            raise
         finally:
             timer.cancel()
         seconds = time.perf_counter() - start

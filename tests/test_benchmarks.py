@@ -23,15 +23,13 @@ import reach
 import scale
 from baselines import Laid, fixed_third, installers_habit
 from packing_peers import Instance, best_fit, first_fit, solve
-from plain_model import plain_model
+from plain_model import findings, plain_model
 from reach_tables import FAMILIES, Outcome, as_text, draw_pictures, family_of, read_table, wrong
 from tables import as_csv, run_apart
 
-from cutopt.check import check_plan
+from cutopt.check import Fault
 from cutopt.jobfile import parse_job, read_job
 from cutopt.layout import lay_out
-from cutopt.model.plan import Bound, Cutting
-from cutopt.numbering import number
 from cutopt.pipeline import plan_job
 from cutopt.planner import Limits
 from cutopt.planner.bound import price_bound
@@ -117,11 +115,15 @@ def test_laying_by_habit_without_a_breach_never_beats_the_bound(name):
 )
 def test_plans_of_the_plain_model_pass_the_check_and_its_count_is_theirs(given):
     answer = plain_model(given, 10)
-    floor = lay_out(given)
-    plan = number(floor, Cutting(runs=answer.laid, bound=Bound(planks=1, reason="")), given, 0)
-    assert check_plan(plan) == ()
-    assert plan.totals.planks == answer.planks == answer.bound
-    assert answer.planks >= price_bound(build_problem(floor, given.plank, given.rules)).planks
+    assert findings(given, answer.laid) == ()
+    assert len({piece.plank for run in answer.laid for piece in run}) == answer.planks == answer.bound
+    assert answer.planks >= price_bound(build_problem(lay_out(given), given.plank, given.rules)).planks
+
+
+def test_the_check_is_asked_about_a_plan_of_the_plain_model():
+    given = job("{ length = 130, count = 2 }")
+    same = plain_model(job("{ length = 130 }"), 5).laid[0]
+    assert {finding.fault for finding in findings(given, (same, same))} >= {Fault.JOINTS_CLOSE}
 
 
 def test_the_plain_model_uses_offcuts_as_far_as_they_may_wait():
@@ -310,7 +312,9 @@ def test_floors_of_every_shape_have_the_rows_they_are_asked_for(shape):
 
 
 def test_scale_stores_time_and_memory(tmp_path):
-    done = run("scale.py", "--rows", 12, "--shapes", "equal", "--out", tmp_path, "--label", "try")
+    done = run(
+        "scale.py", "--rows", 12, "--time-limit", 5, "--shapes", "equal", "--out", tmp_path, "--label", "try"
+    )
     assert done.returncode == 0, done.stderr
     picture, table, text = sorted(tmp_path.iterdir())
     ((row),) = csv.DictReader(io.StringIO(table.read_text(encoding="utf-8")))
