@@ -135,7 +135,7 @@ def assignment(instance: Instance, seconds: float) -> Answer:
     hint, model = first_fit(instance), cp_model.CpModel()
     items = sorted(instance.items, reverse=True)
     used = [model.new_bool_var("") for _ in hint]
-    # Items are interchangeable with later bins, so the i-th needs none past the i-th.
+    # Bins are alike: the i-th item need go into none after the i-th.
     into = [[model.new_bool_var("") for _ in used[: nth + 1]] for nth in range(len(items))]
     for mine in into:
         model.add_exactly_one(mine)
@@ -171,7 +171,7 @@ def _hint(
 
 
 def arc_flow_cp_sat(instance: Instance, seconds: float) -> Answer:
-    """Give CP-SAT the arc-flow model of Valerio de Carvalho (1999)."""
+    """Give CP-SAT the arc-flow model of Valério de Carvalho (1999)."""
     start = time.perf_counter()
     graph, demand, model = _graph(instance), Counter(instance.items), cp_model.CpModel()
     bins = model.new_int_var(area_bound(instance), len(first_fit(instance)), "")
