@@ -15,11 +15,13 @@ from layings import STEADY, rows_of
 import cutopt.planner.packing.planks as packing_room
 from cutopt.planner.limits import never
 from cutopt.planner.packing import can_pack, pack
-from cutopt.planner.packing.columns import price_pieces
+from cutopt.planner.packing.dive import dive
 from cutopt.planner.packing.fill import fill_planks
 from cutopt.planner.packing.flow import Answer, fit_by_branching, fit_by_constraints
 from cutopt.planner.packing.graph import build_graph
+from cutopt.planner.packing.master import Master
 from cutopt.planner.packing.pieces import Pieces, pieces_of
+from cutopt.planner.packing.prices import price_pieces
 
 # Thirds, quarters and elevenths of a plank of 132: 5/3 + 7/4 + 17/11 planks, 4.96 and so 5; but no 5 hold them.
 PARTED = {44: 5, 33: 7, 12: 17}
@@ -73,7 +75,7 @@ def is_packing(packing, pieces):
 
 
 def priced(pieces):
-    return price_pieces(pieces, [[size] for size in pieces.each()], 0, never)[0]
+    return price_pieces(pieces, Master(pieces, []), [[size] for size in pieces.each()], 0, never)[0]
 
 
 few_pieces = st.lists(st.integers(2, 12), min_size=1, max_size=7)
@@ -169,10 +171,21 @@ def test_one_solver_alone_cannot_raise_the_bound(monkeypatch, liar):
         """Know nothing when asked first."""
         return honest(graph, **how) if next(asked) else (Answer.UNDECIDED, [])
 
+    monkeypatch.setattr(packing_room, "dive", lambda *_: None)
     monkeypatch.setattr(packing_room, "fit_by_constraints", late)
     monkeypatch.setattr(packing_room, liar, lambda *_, **__: (Answer.NONE, []))
     packed = pack(problem, 1, never)
     assert planks_of(packed.laid, problem) == packed.planks == packed.bound == optimum
+
+
+def test_the_linear_program_is_rounded_to_a_packing_or_to_none():
+    problem, optimum = published("t60_00")
+    pieces = pieces_of(problem)
+    master = Master(pieces, [])
+    assert dive(pieces, master, optimum - 1, never) is None
+    packing = dive(pieces, master, optimum, never)
+    assert is_packing(packing, pieces)
+    assert len(packing) == optimum
 
 
 def test_arcs_that_leave_too_much_of_a_plank_are_left_out():

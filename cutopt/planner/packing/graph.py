@@ -12,8 +12,8 @@ from operator import or_
 
 import numpy as np
 
-from cutopt.planner.packing.columns import Prices
 from cutopt.planner.packing.pieces import Pieces
+from cutopt.planner.packing.prices import Prices
 
 __all__ = ["Arc", "Graph", "build_graph"]
 

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 
 from cutopt.model.plan import Laid, Part, PieceCut
 from cutopt.planner.limits import Stop
-from cutopt.planner.packing.columns import price_pieces
+from cutopt.planner.packing.dive import dive
 from cutopt.planner.packing.fill import Packing, fill_planks
 from cutopt.planner.packing.flow import Answer, fit_by_branching, fit_by_constraints
 from cutopt.planner.packing.graph import Graph, build_graph
+from cutopt.planner.packing.master import Master
 from cutopt.planner.packing.pieces import Pieces, pieces_of
+from cutopt.planner.packing.prices import price_pieces
 from cutopt.planner.problem import Problem
 
 __all__ = ["Packed", "can_pack", "pack"]
@@ -42,17 +44,22 @@ def can_pack(problem: Problem) -> bool:
 def pack(problem: Problem, bound: int, stop: Stop) -> Packed:
     """Return the fewest planks for the single pieces of a floor, known to need ``bound`` at the least.
 
-    Planks are filled one by one, then priced by a linear program; where what is found and what is
-    proved still differ, solvers are asked. "Impossible" raises the bound only when two of them agree:
+    Planks are filled one by one, then by a linear program's prices, then by rounding that program;
+    where what is found and what is proved still differ, solvers are asked. "Impossible" raises the bound only when two of them agree:
     OR-Tools 9.15 has open reports of wrong answers to such questions (google/or-tools issues 5274 and
     5295).
     """
     pieces = pieces_of(problem)
     bound = max(bound, pieces.by_length)
-    prices, packing = price_pieces(pieces, fill_planks(pieces, bound, stop), bound, stop)
+    packing = fill_planks(pieces, bound, stop)
+    master = Master(pieces, packing)
+    prices, packing = price_pieces(pieces, master, packing, bound, stop)
     priced = bound = max(bound, prices.planks)
-    while len(packing) > bound and not stop() and (graph := build_graph(pieces, prices, bound)):
-        answer, found = _fit(graph, stop)
+    while len(packing) > bound and not stop():
+        if found := dive(pieces, master, bound, stop):
+            packing = found
+            break
+        answer, found = _fit(build_graph(pieces, prices, bound), stop)
         if answer is Answer.UNDECIDED:
             break
         if answer is Answer.FOUND:
@@ -62,8 +69,10 @@ def pack(problem: Problem, bound: int, stop: Stop) -> Packed:
     return Packed(_laid(problem, pieces, packing), len(packing), priced, bound)
 
 
-def _fit(graph: Graph, stop: Stop) -> tuple[Answer, Packing]:
+def _fit(graph: Graph | None, stop: Stop) -> tuple[Answer, Packing]:
     """Ask one solver after another; "none" only when two of them say so, or the graph by itself."""
+    if graph is None:
+        return Answer.UNDECIDED, []
     if graph.leaves_out_a_piece:
         return Answer.NONE, []
     quick = fit_by_constraints(graph, work=QUICK, presolve=True, stop=stop)
