@@ -146,6 +146,18 @@ def test_every_plank_is_filled_as_full_as_the_pieces_left_allow(sizes):
             left.remove(size)
 
 
+@settings(STEADY, max_examples=60)
+@given(st.lists(st.integers(1, 60), min_size=1, max_size=7), st.integers(0, 3))
+def test_where_sizes_are_rounded_the_bound_and_the_planks_still_hold(lengths, kerf):
+    problem = singles(lengths, plank=60, kerf=kerf)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(packing_room, "can_price", lambda _: False)
+        patch.setattr(packing_room, "FINE", 20)
+        packed = pack(problem, 1, never)
+    expected = fewest([length + kerf for length in lengths], 60 + kerf)
+    assert packed.bound <= expected <= packed.planks == planks_of(packed.laid, problem)
+
+
 def test_the_bound_rises_only_by_proof():
     # Three pieces of more than half a plank: no two share one, though length alone says two planks.
     packed = pack(singles([6, 6, 6], plank=10), 2, never)

@@ -48,7 +48,7 @@ def _settled(pieces: Pieces, master: Master, stop: Stop) -> float:
         master.solve()
         duals = master.duals()
         prices = {size: whole_price(dual) for size, dual in duals.items()}
-        planks = list(islice(planks_by(prices, pieces), PLANKS))
+        planks = list(islice(planks_by(prices, pieces, stop), PLANKS))
         if stop() or not master.add(planks, duals):
             break
     return master.solve()

@@ -4,6 +4,7 @@ A flow through the graph of :mod:`~cutopt.planner.packing.graph` that takes ever
 it is found or ruled out in seconds where piece-to-plank variables are hopeless.
 """
 
+import math
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, wait
@@ -55,8 +56,11 @@ def fit_by_constraints(graph: Graph, *, work: float, presolve: bool, stop: Stop)
     return _checked(graph, {arc: solver.value(one) for arc, one in flow.items()})
 
 
-def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, Packing]:
-    """Say the same by SCIP, branching on the linear program: better where pieces must fit to the tick."""
+def fit_by_branching(graph: Graph, *, stop: Stop, seconds: float = math.inf) -> tuple[Answer, Packing]:
+    """Say the same by SCIP, branching on the linear program: better where pieces must fit to the tick.
+
+    It does not look up from a linear program to be stopped: so it is told the ``seconds`` left.
+    """
     from ortools.linear_solver import pywraplp  # noqa: PLC0415 - loaded only where needed
 
     solver = pywraplp.Solver.CreateSolver("SCIP")
@@ -65,6 +69,8 @@ def fit_by_branching(graph: Graph, *, stop: Stop) -> tuple[Answer, Packing]:
         row = solver.Constraint(float(least), float(most))
         for arc, factor in terms:
             row.SetCoefficient(flow[arc], float(factor))
+    if seconds < math.inf:
+        solver.SetTimeLimit(max(1, int(seconds * 1000)))
     found: list[int] = []
     _run(lambda: found.append(solver.Solve()), solver.InterruptSolve, stop)
     if found[0] == pywraplp.Solver.INFEASIBLE:

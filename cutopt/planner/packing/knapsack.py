@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.planner.limits import Stop
 from cutopt.planner.packing.pieces import Pieces
 
 __all__ = ["can_price", "planks_by"]
@@ -13,7 +14,7 @@ __all__ = ["can_price", "planks_by"]
 Ints = NDArray[np.int64]
 
 # Cells of the table: more take too long.
-MOST_CELLS = 40_000_000
+MOST_CELLS = 10_000_000
 
 
 def can_price(pieces: Pieces) -> bool:
@@ -21,13 +22,18 @@ def can_price(pieces: Pieces) -> bool:
     return sum(_copies(pieces.counts, pieces.room).values()) * pieces.room <= MOST_CELLS
 
 
-def planks_by(prices: dict[int, int], pieces: Pieces) -> Iterator[list[int]]:
-    """Yield planks worth most at these prices, each cut from the pieces that those before left."""
+def planks_by(prices: dict[int, int], pieces: Pieces, stop: Stop) -> Iterator[list[int]]:
+    """Yield planks worth most at these prices, each cut from the pieces that those before left.
+
+    The first, worth most of all, is yielded even where ``stop`` says so.
+    """
     left = Counter(pieces.counts)
     while left:
         plank = _worth_most(prices, _copies(left, pieces.room), pieces.room)
         yield plank
         left -= Counter(plank)
+        if stop():
+            return
 
 
 def _copies(counts: dict[int, int], room: int) -> dict[int, int]:

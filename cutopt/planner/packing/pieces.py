@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
-__all__ = ["Pieces", "pieces_of"]
+__all__ = ["Pieces", "pieces_of", "size_in"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +37,21 @@ class Pieces:
         return [size for size, count in self.counts.items() for _ in range(count)]
 
 
-def pieces_of(problem: Problem) -> Pieces:
-    """Return the pieces of a floor of single pieces, in the largest unit that divides them all."""
+def pieces_of(problem: Problem, unit: Ticks | None = None, *, longer: bool = True) -> Pieces:
+    """Return the pieces of a floor of single pieces, in the largest unit that divides them all.
+
+    In a coarser ``unit`` the pieces are made longer, so that what fits does fit, or else shorter, so that
+    what does not fit does not.
+    """
     sizes = Counter(run.length + problem.loss for run in problem.runs)
-    unit = math.gcd(*sizes)
-    counts = {size // unit: count for size, count in sorted(sizes.items(), reverse=True)}
-    return Pieces((problem.plank + problem.loss) // unit, counts, unit)
+    unit = unit or math.gcd(*sizes)
+    room, counts = (problem.plank + problem.loss) // unit, Counter[int]()
+    for size, count in sorted(sizes.items(), reverse=True):
+        counts[size_in(unit, size, room) if longer else size // unit] += count
+    del counts[0]  # shorter than a unit, rounded to nothing
+    return Pieces(room, dict(counts), unit)
+
+
+def size_in(unit: Ticks, size: Ticks, room: int) -> int:
+    """Return a size in units, rounded up; a piece nearly as long as the plank has it to itself."""
+    return min(room, -(-size // unit))

@@ -61,7 +61,7 @@ def price_pieces(
                 size: whole_price(share * duals[size] + (1 - share) * best.of[size] / best.plank)
                 for size in pieces.counts
             }
-            planks = list(islice(planks_by(prices, pieces), None if nth % ALL == 0 else PLANKS))
+            planks = list(islice(planks_by(prices, pieces, stop), None if nth % ALL == 0 else PLANKS))
             found = _listed(pieces, prices, sum(prices[size] for size in planks[0]))
             best = max(best, found, key=lambda listed: listed.total / listed.plank)
             if sum(map(len, planks)) == sum(pieces.counts.values()):
