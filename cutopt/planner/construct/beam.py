@@ -18,6 +18,7 @@ from cutopt.planner.construct.worth import Worth
 from cutopt.planner.joints import keep_apart, keep_step
 from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
+from cutopt.units import Ticks
 
 __all__ = ["Hope", "Temper", "search"]
 
@@ -34,12 +35,15 @@ CANDIDATES = 4
 class Temper:
     """How one search leans.
 
-    ``width`` plans are kept at each run. ``noise`` (share of a plank) shuffles near equals.
-    ``fade``: waiting planks keep ``rest / (rest + fade)`` of their worth with ``rest`` runs to go.
+    ``width`` plans are kept at each run. ``noise`` (share of a plank) shuffles near equals. Plans
+    whose lengths differ by less than ``grain`` ticks or so count as of one kind, of which the best is
+    kept first. ``fade``: waiting planks keep ``rest / (rest + fade)`` of their worth with ``rest``
+    runs to go.
     """
 
     width: int = 64
     noise: float = 0.02
+    grain: Ticks = 1
     fade: float = 1.0
     seed: int = 0
 
@@ -263,12 +267,23 @@ def _advance(problem: Problem, worth: Worth, front: Front, moves: Moves, index: 
 def _keep_best(
     front: Front, rank: Floats, hopeful: Bools, temper: Temper, random: np.random.Generator
 ) -> Ints:
-    """Return the best plans, one of each kind: plans that look alike from here on are one kind."""
+    """Return the best plans: first the best of each kind, then others, but no two that go on alike.
+
+    Without kinds a cut moved by a hair makes a whole front of one plan.
+    """
     noisy = rank + temper.noise * random.random(len(rank))
     order = np.argsort(noisy, kind="stable")
     order = order[hopeful[order]]
-    _, first = np.unique(front.fingerprint()[order], return_index=True)
-    return order[np.sort(first)][: temper.width]
+    order = order[_firsts(front.fingerprint()[order])]
+    best = _firsts(front.fingerprint(temper.grain)[order])
+    others = np.delete(np.arange(len(order)), best)
+    return order[np.concatenate([best, others])[: temper.width]]
+
+
+def _firsts(kinds: Ints) -> Ints:
+    """Return the places where a kind occurs for the first time, ascending."""
+    _, first = np.unique(kinds, return_index=True)
+    return np.sort(first)
 
 
 def _forget(problem: Problem, front: Front, window: list[int], index: int) -> tuple[Front, list[int]]:

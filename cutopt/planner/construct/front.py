@@ -64,9 +64,9 @@ class Front:
             boths=self.boths,
         )
 
-    def fingerprint(self) -> Ints:
-        """Return a number per plan, equal for plans that may go on alike."""
-        seen = np.concatenate([self.first, self.last, self.starts, self.ends, self.boths], axis=1)
+    def fingerprint(self, grain: Ticks = 1) -> Ints:
+        """Return a number per plan, equal for plans that may go on alike, seen no closer than ``grain``."""
+        seen = np.concatenate([self.first, self.last, self.starts, self.ends, self.boths], axis=1) // grain
         odd = np.random.default_rng(0).integers(1, 1 << 62, seen.shape[1]) * 2 + 1
         mixed = (seen ^ (seen >> 7)) * odd
         digest: Ints = (mixed ^ (mixed >> 31)).sum(axis=1)

@@ -31,6 +31,8 @@ LEANS = (
     ("stretches", 0.2),
 )
 NOISE = (0.1, 0.05, 0.15, 0.02)
+# Plans count as of one kind up to these shares of a plank.
+GRAINS = (80, 25, 160, 50)
 # Searches by length alone, before any prices are known.
 FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
 FIRST_WIDTH = 48
@@ -65,7 +67,14 @@ def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
     for turn, noise in enumerate(FIRST_NOISE[:tries]):
         start = seed * SEEDS + turn
         yield Attempt(
-            _order(problem, turn, start), guides, Temper(_width(problem, FIRST_WIDTH), noise, seed=start)
+            _order(problem, turn, start),
+            guides,
+            Temper(
+                width=_width(problem, FIRST_WIDTH),
+                noise=noise,
+                grain=problem.plank // GRAINS[0],
+                seed=start,
+            ),
         )
 
 
@@ -116,6 +125,7 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
             temper=Temper(
                 width=_width(problem, WIDTHS[min(turn // turns, len(WIDTHS) - 1)]),
                 noise=NOISE[(turn // 2) % len(NOISE)],
+                grain=problem.plank // GRAINS[(turn // 2) % len(GRAINS)],
                 seed=seed * SEEDS + turn,
             ),
         )
