@@ -13,6 +13,7 @@ from cutopt.planner.construct.beam import Hope, Temper
 from cutopt.planner.construct.order import Order, as_laid, shuffled
 from cutopt.planner.construct.worth import Worth, area_worth, best_of, plain_worth, worth_at
 from cutopt.planner.problem import Problem
+from cutopt.units import Ticks
 
 __all__ = ["Attempt", "area_hope", "attempts", "first_attempts", "priced_hope"]
 
@@ -72,7 +73,7 @@ def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
             Temper(
                 width=_width(problem, FIRST_WIDTH),
                 noise=noise,
-                grain=problem.plank // GRAINS[0],
+                grain=_grain(problem, turn),
                 seed=start,
             ),
         )
@@ -85,6 +86,10 @@ def _order(problem: Problem, turn: int, seed: int) -> Order:
 def _width(problem: Problem, width: int) -> int:
     """Return fewer plans side by side where there are very many runs, so that a search ends in time."""
     return max(NARROWEST, min(width, width * MANY_RUNS // len(problem.runs)))
+
+
+def _grain(problem: Problem, turn: int) -> Ticks:
+    return max(1, problem.plank // GRAINS[turn % len(GRAINS)])
 
 
 def area_hope(order: Order) -> Hope:
@@ -125,7 +130,7 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
             temper=Temper(
                 width=_width(problem, WIDTHS[min(turn // turns, len(WIDTHS) - 1)]),
                 noise=NOISE[(turn // 2) % len(NOISE)],
-                grain=problem.plank // GRAINS[(turn // 2) % len(GRAINS)],
+                grain=_grain(problem, turn // 2),
                 seed=seed * SEEDS + turn,
             ),
         )
