@@ -81,6 +81,11 @@ class Clock:
         """Say whether so much of the time is over, or somebody ended it."""
         return self.seconds >= share * self.limits.seconds or self.watch.stop()
 
+    def half(self) -> Stop:
+        """Return a stop after half the time that is left, or when somebody ends it."""
+        end = (self.seconds + self.limits.seconds) / 2
+        return lambda: self.seconds >= end or self.watch.stop()
+
     def share(self, parts: int) -> "Clock":
         """Return a clock, started now, over one of so many parts of the time that is left."""
         seconds = max(SHORTEST, (self.limits.seconds - self.seconds) / parts)

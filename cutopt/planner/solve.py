@@ -16,9 +16,10 @@ from cutopt.planner.construct.beam import Hope, search
 from cutopt.planner.construct.draft import Draft, replay
 from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_attempts, priced_hope
 from cutopt.planner.construct.order import Order
+from cutopt.planner.exact import Answer, can_settle, settle
 from cutopt.planner.fixed import plan_fixed
 from cutopt.planner.improve import in_one_piece, with_less_waiting
-from cutopt.planner.limits import Clock, Limits, Unwatched, Watch
+from cutopt.planner.limits import Clock, Limits, Stop, Unwatched, Watch, never
 from cutopt.planner.packing import can_pack, pack
 from cutopt.planner.problem import Problem, build_problem
 from cutopt.units import Unit
@@ -29,6 +30,8 @@ __all__ = ["plan_cuts"]
 ANY = 10**9
 # Share of the time that the search for prices may take.
 FOR_PRICES = 0.4
+# Share of the time after which a small floor's fewest planks are asked for outright.
+FOR_SEARCH = 0.35
 # Searches for a plan with fewer planks waiting, before the last found stands.
 POLISHES = 1
 
@@ -106,7 +109,12 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     priced = price_bound(problem, stop=partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
-    best = _search(problem, tries, bound.planks, best, clock)
+    begun = tries.attempts(problem)
+    going_on = replace(tries, attempts=lambda _: begun)
+    if can_settle(problem):
+        best = _search(problem, going_on, bound.planks, best, clock, pause=partial(clock.past, FOR_SEARCH))
+        best, bound = _settled(problem, best, bound, clock)
+    best = _search(problem, going_on, bound.planks, best, clock)
     if best is None:
         raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
     return _polished(problem, best, bound, tries, clock)
@@ -123,6 +131,22 @@ def _packed(problem: Problem, clock: Clock) -> Cutting | None:
     reason = _reason(priced, by_area) if packed.bound == reached else _by_ruling_out(packed.bound)
     found = _Found(packed.planks, packed.laid)
     return _cutting(problem, found, Bound(planks=packed.bound, reason=reason), clock)
+
+
+def _settled(
+    problem: Problem, best: _Found | None, bound: Bound, clock: Clock
+) -> tuple[_Found | None, Bound]:
+    """Ask outright for as few planks as the bound says; raise the bound where there is no such plan."""
+    stop = clock.half()
+    while best and best.planks > bound.planks:
+        settled = settle(problem, bound.planks, stop)
+        if settled.answer is Answer.FOUND:
+            return _Found(bound.planks, settled.laid), bound
+        if settled.answer is Answer.UNDECIDED:
+            break
+        bound = Bound(planks=bound.planks + 1, reason=_by_no_laying(bound.planks))
+        clock.tell(bound.planks, best.planks)
+    return best, bound
 
 
 def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock: Clock) -> Cutting:
@@ -146,8 +170,12 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
     best: _Found | None,
     clock: Clock,
     at_most: int = ANY,
+    pause: Stop = never,
 ) -> _Found | None:
-    """Return the best plan that the tries find before the bound is met or the time is over."""
+    """Return the best plan that the tries find before the bound is met or the time is over.
+
+    ``pause``: asked after each try whether to leave the others for later.
+    """
     for attempt in islice(tries.attempts(problem), tries.most):
         if clock.out() or (best and best.planks <= bound):
             break
@@ -164,6 +192,8 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
             best = _Found(draft.planks, order.restore(replay(order.problem, draft)))
         if at_most == ANY:
             clock.tell(bound, best.planks if best else None)
+        if pause():
+            break
     return best
 
 
@@ -185,6 +215,13 @@ def _reason(priced: Priced, by_area: int) -> str:
 
 def _by_ruling_out(planks: int) -> str:
     return f"no way to cut the pieces from {planks - 1} planks exists: two solvers ruled all of them out"
+
+
+def _by_no_laying(planks: int) -> str:
+    return (
+        f"no way to lay the rows from {planks} planks exists: ruled out by two solves that share neither "
+        "the way the rules are written down nor how it is simplified"
+    )
 
 
 def _joined(cuttings: list[Cutting]) -> Cutting:

@@ -45,13 +45,7 @@ def draft_or_clash(problem: Problem, clock: Clock) -> Draft | None:
 
 def _time_to_explain(clock: Clock) -> Stop:
     """Return when to stop looking for reasons: with a best effort to come, after half the time left."""
-    return _half(clock) if clock.limits.best_effort else clock.out
-
-
-def _half(clock: Clock) -> Stop:
-    """Return a stop after half the time that is left."""
-    end = (clock.seconds + clock.limits.seconds) / 2
-    return lambda: clock.seconds >= end or clock.watch.stop()
+    return clock.half() if clock.limits.best_effort else clock.out
 
 
 def bend_rules(
@@ -62,9 +56,9 @@ def bend_rules(
     Once the breaches are chosen, ``plan`` saves planks on what is left, where every other rule holds.
     """
     if problem.rules.pattern is not Pattern.RANDOM:
-        problem = on_pattern(problem, _half(clock))
+        problem = on_pattern(problem, clock.half())
     loose = eased(problem)
-    ways = least_broken(problem, _half(clock), clock.limits.seed)
+    ways = least_broken(problem, clock.half(), clock.limits.seed)
     try:
         runs = plan(bent_problem(problem, loose, ways), clock).runs
     except (NoPlanInTimeError, RulesClashError):
