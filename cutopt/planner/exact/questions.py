@@ -46,13 +46,17 @@ _PLAIN = Writing(choose=False, presolve=True, seed=1)
 _CHOICES = Writing(choose=True, presolve=True, seed=2)
 _UNTOUCHED = Writing(choose=True, presolve=False, seed=2)
 
-# Most refutations come at once or not at all; plans come sooner where few pairs are allowed.
+# Most refutations come at once or not at all. Plans come soon where few pairs are allowed, or late; which
+# few is a matter of chance.
 _QUESTIONS = (
     _Question(writing=_PLAIN, work=0.3, count=True),
-    _Question(writing=_PLAIN, work=4.0, window=6),
-    _Question(writing=_CHOICES, work=12.0, window=12),
+    _Question(writing=_CHOICES, work=1.5, window=6),
+    _Question(writing=_CHOICES, work=1.5, window=16),
+    _Question(writing=_CHOICES, work=2.0, window=9),
+    _Question(writing=_PLAIN, work=2.0, window=6),
+    _Question(writing=_PLAIN, work=6.0, window=12),
     _Question(writing=_PLAIN, work=30.0, count=True),
-    _Question(writing=_PLAIN, work=60.0),
+    _Question(writing=_CHOICES, work=60.0, window=12),
 )
 # Both must say "none" before it is believed.
 _DOUBTS = (
