@@ -99,8 +99,8 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     by_area = area_bound(problem)
     clock.tell(by_area, None)
     best = _Found.of(problem, draft_by_chance(problem, clock))
-    if can_pack(problem) and (packed := _packed(problem, clock)):
-        return packed
+    if can_pack(problem):
+        return _packed(problem, clock)
     first = _Tries(partial(first_attempts, seed=clock.limits.seed), area_hope)
     best = _search(problem, first, by_area, best, clock)
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
@@ -120,17 +120,18 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     return _polished(problem, best, bound, tries, clock)
 
 
-def _packed(problem: Problem, clock: Clock) -> Cutting | None:
-    """Return the cutting of a floor that is plain bin packing, where it is solved."""
-    priced, by_area = price_bound(problem, stop=clock.out), area_bound(problem)
-    reached = max(priced.planks, by_area)
-    clock.tell(reached, None)
-    packed = pack(problem, reached, clock.out)
-    if packed.laid is None:
-        return None
-    reason = _reason(priced, by_area) if packed.bound == reached else _by_ruling_out(packed.bound)
-    found = _Found(packed.planks, packed.laid)
-    return _cutting(problem, found, Bound(planks=packed.bound, reason=reason), clock)
+def _packed(problem: Problem, clock: Clock) -> Cutting:
+    """Return the cutting of a floor that is plain bin packing."""
+    by_area = area_bound(problem)
+    packed = pack(problem, by_area, clock.out, lambda: clock.limits.seconds - clock.seconds)
+    if packed.bound == by_area:
+        reason = area_reason(by_area)
+    elif packed.bound == packed.priced:
+        reason = _by_prices(packed.bound)
+    else:
+        reason = _by_ruling_out(packed.bound)
+    bound = Bound(planks=packed.bound, reason=reason)
+    return _cutting(problem, _Found(packed.planks, packed.laid), bound, clock)
 
 
 def _settled(
@@ -205,11 +206,13 @@ def _cutting(problem: Problem, found: _Found, bound: Bound, clock: Clock) -> Cut
 
 
 def _reason(priced: Priced, by_area: int) -> str:
-    if by_area >= priced.planks:
-        return area_reason(by_area)
+    return area_reason(by_area) if by_area >= priced.planks else _by_prices(priced.planks)
+
+
+def _by_prices(planks: int) -> str:
     return (
         "even with every row laid the way that suits its planks best and every offcut used where it is "
-        f"worth most, stagger left aside, the rows take {priced.planks} planks"
+        f"worth most, stagger left aside, the rows take {planks} planks"
     )
 
 

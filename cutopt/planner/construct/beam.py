@@ -277,7 +277,8 @@ def _keep_best(
     order = order[_firsts(front.fingerprint()[order])]
     best = _firsts(front.fingerprint(temper.grain)[order])
     others = np.delete(np.arange(len(order)), best)
-    return order[np.concatenate([best, others])[: temper.width]]
+    kept: Ints = order[np.concatenate([best, others])[: temper.width]]
+    return kept
 
 
 def _firsts(kinds: Ints) -> Ints:

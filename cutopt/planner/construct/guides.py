@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import count
 
 import numpy as np
@@ -9,40 +10,63 @@ import numpy as np
 from cutopt.planner.bound import Priced, local_prices
 from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import stretches
+from cutopt.planner.bound.ways import ways_below, worth_of_ways
 from cutopt.planner.construct.beam import Hope, Temper
+from cutopt.planner.construct.chains import can_chain, chain_worths
 from cutopt.planner.construct.order import Order, as_laid, shuffled
 from cutopt.planner.construct.worth import Worth, area_worth, best_of, plain_worth, worth_at
-from cutopt.planner.problem import Problem
+from cutopt.planner.problem import Choices, Problem
 from cutopt.units import Ticks
 
 __all__ = ["Attempt", "area_hope", "attempts", "first_attempts", "priced_hope"]
 
 # Small searches first: most rooms need no more. Each round is wider than the one before.
 WIDTHS = (48, 96, 192, 320, 480, 640)
-# By turns: whose prices (of stretches, handing on to the next, the whole floor's), and how much of
-# plain length is mixed in. Each has floors that it alone does well on.
-LEANS = (
-    ("handing on", 0.05),
-    ("stretches", 0.05),
-    ("floor", 0.5),
-    ("handing on", 0.02),
-    ("stretches", 0.0),
-    ("floor", 0.05),
-    ("handing on", 0.1),
-    ("stretches", 0.2),
+# Over several stretches another guide does more than a wider search.
+NARROW_WIDTHS = (24, 24, 48, 96, 192)
+# By turns: what guides a search, and how much of plain length is mixed into its prices (of stretches,
+# handing on to the next, the whole floor's) or what waiting costs along chains. Each has floors that it
+# alone does well on; where a room is as good as the whole floor, prices do nearly all there is to do.
+ONE_STRETCH = (
+    ("prices", 0.05),
+    ("prices", 0.0),
+    ("prices", 0.5),
+    ("chains", 0.06),
+    ("prices", 0.02),
+    ("prices", 0.1),
+    ("prices", 0.2),
 )
+STRETCHES = (
+    ("chains", 0.06),
+    ("handing on", 0.05),
+    ("floor chains", 0.03),
+    ("chains", 0.12),
+    ("floor", 0.5),
+    ("chains", 0.03),
+    ("stretches", 0.0),
+    ("floor chains", 0.1),
+    ("handing on", 0.02),
+    ("chains", 0.01),
+    ("stretches", 0.2),
+    ("floor", 0.05),
+)
+# Leans that come again lean by another amount.
+AGAIN = (1.0, 1.4, 0.7, 1.8, 0.5)
+# Very many rows: what guides best at once.
+MANY_ROWS = (("chains", 0.1), ("floor chains", 0.05), ("chains", 0.15), ("floor chains", 0.03))
 NOISE = (0.1, 0.05, 0.15, 0.02)
 # Plans count as of one kind up to these shares of a plank.
 GRAINS = (80, 25, 160, 50)
 # Searches by length alone, before any prices are known.
 FIRST_NOISE = (0.02, 0.1, 0.05, 0.15)
 FIRST_WIDTH = 48
+FIRST_HOLDING = 0.05
 # Searches of one width before wider ones; more where the order of rooms makes each a new one.
 TURNS = 4
 TURNS_IN_ANY_ORDER = 16
 # More runs than this narrow the searches, down to so many plans.
 MANY_RUNS = 400
-NARROWEST = 6
+NARROWEST = 12
 # Runs before the end of a stretch whose rests are meant for the next one too.
 EDGE = 3
 # Seeds of one job's searches, apart from those of the next seed.
@@ -59,24 +83,23 @@ class Attempt:
 
 
 def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
-    """Yield quick searches that value waiting planks by their length.
+    """Yield quick searches that value waiting planks by their length, or where rows are many by chains.
 
     They do well on short rows in any order, which get a few; elsewhere one is a plan to go on from.
     """
-    guides = [plain_worth(problem)] * len(problem.runs)
+    guides = _first_guides(problem)
     tries = len(FIRST_NOISE) if problem.rules.max_waiting is None else 1
     for turn, noise in enumerate(FIRST_NOISE[:tries]):
         start = seed * SEEDS + turn
-        yield Attempt(
-            _order(problem, turn, start),
-            guides,
-            Temper(
-                width=_width(problem, FIRST_WIDTH),
-                noise=noise,
-                grain=_grain(problem, turn),
-                seed=start,
-            ),
-        )
+        temper = Temper(_width(problem, FIRST_WIDTH), noise, _grain(problem, turn), seed=start)
+        yield Attempt(_order(problem, turn, start), guides, temper)
+
+
+def _first_guides(problem: Problem) -> list[Worth]:
+    if len(problem.runs) > MANY_RUNS and can_chain(problem):
+        by_length = [run.length / problem.plank for run in problem.runs]
+        return chain_worths(problem, by_length, FIRST_HOLDING)
+    return [plain_worth(problem)] * len(problem.runs)
 
 
 def _order(problem: Problem, turn: int, seed: int) -> Order:
@@ -120,15 +143,18 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
     prices = _Prices.of(problem, priced)
     plain = [plain_worth(problem)] * len(problem.runs)
     any_order = problem.rules.max_waiting is None
-    turns = TURNS_IN_ANY_ORDER if any_order else TURNS
+    leans = prices.leans()
+    rounds = TURNS_IN_ANY_ORDER if any_order else TURNS if leans is ONE_STRETCH else len(leans)
+    widths = WIDTHS if leans is ONE_STRETCH else NARROW_WIDTHS
     for turn in count():
-        whose, thrift = LEANS[turn % len(LEANS)]
-        guides = plain if any_order and turn % TURNS else prices.guides(whose, thrift)
+        whose, amount = leans[turn % len(leans)]
+        again = AGAIN[turn // len(leans) % len(AGAIN)]
+        guides = plain if any_order and turn % TURNS else prices.guides(whose, amount * again)
         yield Attempt(
             order=_order(problem, turn, seed * SEEDS + turn),
             guides=guides,
             temper=Temper(
-                width=_width(problem, WIDTHS[min(turn // turns, len(WIDTHS) - 1)]),
+                width=_width(problem, widths[min(turn // rounds, len(widths) - 1)]),
                 noise=NOISE[(turn // 2) % len(NOISE)],
                 grain=_grain(problem, turn // 2),
                 seed=seed * SEEDS + turn,
@@ -136,7 +162,7 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Prices:
     """The price lists that guides are made of: one a stretch, and the bound's."""
 
@@ -151,17 +177,49 @@ class _Prices:
         lists = local_prices(problem, stretch_of) if stretch_of[-1] else [priced.prices]
         return _Prices(problem, priced, stretch_of, [(prices, 0) for prices in lists])
 
-    def guides(self, whose: str, thrift: float) -> list[Worth]:
+    def leans(self) -> tuple[tuple[str, float], ...]:
+        """Return what to lean on, by turns."""
+        if not can_chain(self.problem):
+            return tuple(lean for lean in self._leans() if "chains" not in lean[0])
+        return MANY_ROWS if len(self.problem.runs) > MANY_RUNS else self._leans()
+
+    def _leans(self) -> tuple[tuple[str, float], ...]:
+        return STRETCHES if len(self.local) > 1 else ONE_STRETCH
+
+    def guides(self, whose: str, amount: float) -> list[Worth]:
         """Return a guide for every run."""
-        if len(self.local) == 1 or whose == "stretches":
+        if whose == "chains":
+            return chain_worths(self.problem, self.local_payments, amount)
+        if whose == "floor chains":
+            return chain_worths(self.problem, self.payments, amount)
+        if whose in {"stretches", "prices"}:
             # What waits after the last run of a stretch is for the next one.
             ahead = [*self.stretch_of[1:], self.stretch_of[-1]]
-            return _guides(self.problem, self.local, ahead, thrift)
+            return _guides(self.problem, self.local, ahead, amount)
         segments = [(self.priced.prices, segment) for segment in range(self.priced.segment_of[-1] + 1)]
-        floor = _guides(self.problem, segments, self.priced.segment_of, thrift)
+        floor = _guides(self.problem, segments, self.priced.segment_of, amount)
         if whose == "floor":
             return floor
-        return _handing_on(_guides(self.problem, self.local, self.stretch_of, thrift), floor, self.stretch_of)
+        return _handing_on(_guides(self.problem, self.local, self.stretch_of, amount), floor, self.stretch_of)
+
+    @cached_property
+    def payments(self) -> list[float]:
+        """What laying each run is worth by the bound's prices, in planks."""
+        return [least / self.priced.prices.plank for least in self.priced.cheapest]
+
+    @cached_property
+    def local_payments(self) -> list[float]:
+        """What laying each run is worth by the prices of its stretch, in planks."""
+        if len(self.local) == 1:
+            return self.payments
+        known: dict[tuple[int, Choices], float] = {}
+        for index, stretch in enumerate(self.stretch_of):
+            key = stretch, self.problem.choices[index]
+            if key not in known:
+                prices, segment = self.local[stretch]
+                worth = worth_of_ways(prices, segment, ways_below(self.problem, index))
+                known[key] = int(worth.min()) / prices.plank
+        return [known[key] for key in zip(self.stretch_of, self.problem.choices, strict=True)]
 
 
 def _guides(
