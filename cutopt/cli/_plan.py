@@ -37,6 +37,7 @@ class PlanOptions:
     csv: str | None
     seconds: float
     seed: int
+    searches: int | None
     quiet: bool
     best_effort: bool
 
@@ -71,7 +72,12 @@ def _read(file: str) -> Job:
 
 
 def _search(job: Job, options: PlanOptions) -> Planned:
-    limits = Limits(seconds=options.seconds, seed=options.seed, best_effort=options.best_effort)
+    limits = Limits(
+        seconds=options.seconds,
+        seed=options.seed,
+        best_effort=options.best_effort,
+        searches=options.searches,
+    )
     with watching(options.seconds, quiet=options.quiet) as watch:
         try:
             planned = plan_job(job, limits, watch)

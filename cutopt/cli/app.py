@@ -65,6 +65,15 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     seed: Annotated[
         int, typer.Option(metavar="N", min=0, max=2**31 - 1, help="Start of the random choices.")
     ] = 0,
+    searches: Annotated[
+        int | None,
+        typer.Option(
+            metavar="N",
+            min=0,
+            max=10**6,
+            help="Searches to make at most; ended by that, the plan is the same on slower machines.",
+        ),
+    ] = None,
     quiet: Annotated[
         bool, typer.Option("--quiet", help="Print one line in place of the sheet, and no progress.")
     ] = False,
@@ -85,6 +94,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         csv=csv,
         seconds=time_limit,
         seed=seed,
+        searches=searches,
         quiet=quiet,
         best_effort=best_effort,
     )

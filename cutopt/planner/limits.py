@@ -26,16 +26,21 @@ class Limits:
     """What a search may use: seconds on the clock, a seed, and whether rules may be broken.
 
     ``best_effort`` asks for the plan with the fewest breaches where the rules cannot all be kept.
+    ``searches`` is how many searches may be made (``None``: as many as there is time for): ended by
+    that, not by the clock, the same job and seed give the same plan on a slower machine too.
     """
 
     seconds: float = 10.0
     seed: int = 0
     best_effort: bool = False
+    searches: int | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a time that is no time."""
+        """Refuse a time that is no time, and a search less than none."""
         if not (math.isfinite(self.seconds) and self.seconds > 0):
             raise ValueError(f"seconds must be above 0 and finite, not {self.seconds}")
+        if self.searches is not None and self.searches < 0:
+            raise ValueError(f"searches must be 0 or more, not {self.searches}")
 
 
 class Watch(Protocol):

@@ -1,5 +1,6 @@
 """The planner's pipeline: bound, construction, improvement, or the proof that rules clash."""
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -32,6 +33,8 @@ ANY = 10**9
 FOR_PRICES = 0.4
 # Share of the time after which a small floor's fewest planks are asked for outright.
 FOR_SEARCH = 0.35
+# Work on that, about as many seconds, for each search that may be made.
+WORK = 0.5
 # Searches for a plan with fewer planks waiting, before the last found stands.
 POLISHES = 1
 
@@ -102,19 +105,19 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     if can_pack(problem):
         return _packed(problem, clock)
     first = _Tries(partial(first_attempts, seed=clock.limits.seed), area_hope)
-    best = _search(problem, first, by_area, best, clock)
+    best = _search(problem, first, never, by_area, best, clock)
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
         return _polished(problem, best, Bound(planks=by_area, reason=area_reason(by_area)), first, clock)
     priced = price_bound(problem, stop=partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
-    begun = tries.attempts(problem)
+    begun = islice(tries.attempts(problem), clock.limits.searches)
     going_on = replace(tries, attempts=lambda _: begun)
     if can_settle(problem):
-        best = _search(problem, going_on, bound.planks, best, clock, pause=partial(clock.past, FOR_SEARCH))
+        best = _search(problem, *_at_first(going_on, clock), bound.planks, best, clock)
         best, bound = _settled(problem, best, bound, clock)
-    best = _search(problem, going_on, bound.planks, best, clock)
+    best = _search(problem, going_on, never, bound.planks, best, clock)
     if best is None:
         raise NoPlanInTimeError(Trouble(what="no plan found in the time given", remedy="give more time"))
     return _polished(problem, best, bound, tries, clock)
@@ -134,13 +137,22 @@ def _packed(problem: Problem, clock: Clock) -> Cutting:
     return _cutting(problem, _Found(packed.planks, packed.laid), bound, clock)
 
 
+def _at_first(tries: _Tries, clock: Clock) -> tuple[_Tries, Stop]:
+    """Return the share of the tries to make before a small floor is settled, and when to leave the rest."""
+    searches = clock.limits.searches
+    if searches is None:
+        return tries, partial(clock.past, FOR_SEARCH)
+    return replace(tries, most=math.ceil(FOR_SEARCH * searches)), never
+
+
 def _settled(
     problem: Problem, best: _Found | None, bound: Bound, clock: Clock
 ) -> tuple[_Found | None, Bound]:
     """Ask outright for as few planks as the bound says; raise the bound where there is no such plan."""
-    stop = clock.half()
+    searches = clock.limits.searches
+    stop, work = (clock.half(), math.inf) if searches is None else (clock.out, searches * WORK)
     while best and best.planks > bound.planks:
-        settled = settle(problem, bound.planks, stop)
+        settled = settle(problem, bound.planks, stop, work=work)
         if settled.answer is Answer.FOUND:
             return _Found(bound.planks, settled.laid), bound
         if settled.answer is Answer.UNDECIDED:
@@ -155,7 +167,7 @@ def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock
 
     def further(capped: Problem) -> Laid | None:
         few = replace(tries, most=POLISHES)
-        found = _search(capped, few, best.planks, None, clock, at_most=best.planks)
+        found = _search(capped, few, never, best.planks, None, clock, at_most=best.planks)
         return found.laid if found else None
 
     if best.planks > bound.planks or clock.out():
@@ -167,11 +179,11 @@ def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock
 def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until when
     problem: Problem,
     tries: _Tries,
+    pause: Stop,
     bound: int,
     best: _Found | None,
     clock: Clock,
     at_most: int = ANY,
-    pause: Stop = never,
 ) -> _Found | None:
     """Return the best plan that the tries find before the bound is met or the time is over.
 
@@ -200,9 +212,17 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
 
 def _cutting(problem: Problem, found: _Found, bound: Bound, clock: Clock) -> Cutting:
     proven = found.planks == bound.planks
-    note = "the search was ended by time" if not proven and clock.out() else ""
+    note = "" if proven else _ended(clock)
     laid = in_one_piece(problem, found.laid)
     return Cutting(runs=laid, bound=replace(bound, proven=proven), note=note)
+
+
+def _ended(clock: Clock) -> str:
+    """Return what ended a search that proved nothing, where it was a limit."""
+    if clock.out():
+        return "the search was ended by time"
+    searches = clock.limits.searches
+    return "" if searches is None else f"the search was ended after {searches} searches"
 
 
 def _reason(priced: Priced, by_area: int) -> str:

@@ -7,7 +7,9 @@ that starters off the cut step are ruled out as well. A plan found is checked by
 functions.
 """
 
+import math
 from dataclasses import dataclass
+from itertools import accumulate
 
 from cutopt.model.job import Pattern
 from cutopt.model.plan import Laid
@@ -76,13 +78,15 @@ def can_settle(problem: Problem) -> bool:
     )
 
 
-def settle(problem: Problem, target: int, stop: Stop) -> Settled:
+def settle(problem: Problem, target: int, stop: Stop, *, work: float = math.inf) -> Settled:
     """Return whether a floor can be laid from at most ``target`` planks, for floors of this kind.
 
-    The same question always has the same answer, unless ``stop`` ends it.
+    ``work`` (about as many seconds) leaves out questions that take it all together. The same question
+    always has the same answer, unless ``stop`` ends it.
     """
     as_it_is = Eased(problem)
-    for question in _QUESTIONS:
+    upto = accumulate(question.work for question in _QUESTIONS)
+    for question in [question for question, used in zip(_QUESTIONS, upto, strict=True) if used <= work]:
         settled = _ask(as_it_is, target, question, stop)
         if settled.answer is Answer.NONE and question.window is None:
             return _doubted(problem, target, stop)
