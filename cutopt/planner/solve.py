@@ -35,8 +35,9 @@ FOR_PRICES = 0.4
 FOR_SEARCH = 0.35
 # Work on that, about as many seconds, for each search that may be made.
 WORK = 0.5
-# Searches for a plan with fewer planks waiting, before the last found stands.
-POLISHES = 1
+# Share of the time for plans with fewer planks waiting, and searches for each one fewer where they are counted.
+FOR_POLISH = 0.04
+POLISHES = 2
 
 
 def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
@@ -164,10 +165,13 @@ def _settled(
 
 def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock: Clock) -> Cutting:
     """Return the plan with as few planks waiting as some further tries find."""
+    counted = clock.limits.searches is not None
+    end = clock.seconds + FOR_POLISH * clock.limits.seconds
+    pause = never if counted else lambda: clock.seconds >= end
+    few = replace(tries, most=POLISHES if counted else None)
 
     def further(capped: Problem) -> Laid | None:
-        few = replace(tries, most=POLISHES)
-        found = _search(capped, few, never, best.planks, None, clock, at_most=best.planks)
+        found = _search(capped, few, pause, best.planks, None, clock, at_most=best.planks)
         return found.laid if found else None
 
     if best.planks > bound.planks or clock.out():

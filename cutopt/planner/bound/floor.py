@@ -2,14 +2,14 @@
 
 from collections import Counter
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.bound.master import Demand, Shop, solve_prices
+from cutopt.planner.bound.master import Demand, Shop, given_back, solve_prices
 from cutopt.planner.bound.prices import PriceList
-from cutopt.planner.bound.segments import segments
+from cutopt.planner.bound.segments import follows_itself, segments
 from cutopt.planner.bound.ways import ways_below, worth_of_ways
 from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import Choices, Problem
@@ -73,9 +73,9 @@ def price_bound(problem: Problem, stop: Stop = never) -> Priced:
     known = by_area if problem.rules.max_waiting is None else 0
     whole = _priced(problem, (0,) * len(problem.runs), known=known, stop=stop)
     segment_of = segments(problem)
-    if not segment_of[-1] or stop():
+    if not any(segment_of) or stop():
         return whole
-    small = len(whole.prices.lengths) * (segment_of[-1] + 1) * (1 + problem.handed) <= FULL
+    small = len(whole.prices.lengths) * (max(segment_of) + 1) * (1 + problem.handed) <= FULL
     lengths = None if small else _landmarks(problem, whole.prices)
     parted = _priced(problem, segment_of, lengths=lengths, known=max(whole.planks, by_area), stop=stop)
     return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
@@ -132,9 +132,17 @@ def _size(demand: Demand) -> tuple[int, int]:
     return int(ways.wholes.max(initial=0)), int((ways.starter + ways.end + ways.single).min(initial=0))
 
 
-def _shop(problem: Problem) -> Shop:
-    waiting = problem.rules.max_waiting
-    return Shop(plank=problem.plank, loss=problem.loss, handed=problem.handed, waiting=waiting)
+def _shop(problem: Problem, segment_of: tuple[int, ...] = (0,)) -> Shop:
+    """Return the shop for prices by these segments; each border counts as often as the rows pass it."""
+    last = segment_of[-1] if not follows_itself(segment_of) else max(segment_of) + 1
+    passed = Counter(one for one, other in pairwise(segment_of) if one != other)
+    cap = problem.rules.max_waiting or 0
+    return Shop(
+        plank=problem.plank,
+        loss=problem.loss,
+        handed=problem.handed,
+        borders=tuple(cap * passed[border] for border in range(last)),
+    )
 
 
 def _priced(
@@ -147,7 +155,8 @@ def _priced(
 ) -> Priced:
     runs = list(zip(segment_of, range(len(segment_of)), strict=True))
     demands = _demands(problem, runs)
-    prices = solve_prices(_sample(list(demands.values())), _shop(problem), lengths, known, stop)
+    shop = _shop(problem, segment_of)
+    prices = solve_prices(_sample(list(demands.values())), shop, lengths, known, stop)
     cheapest = {
         key: int(worth_of_ways(prices, demand.segment, demand.ways).min()) for key, demand in demands.items()
     }
@@ -155,7 +164,7 @@ def _priced(
         prices=prices,
         segment_of=segment_of,
         cheapest=tuple(cheapest[segment, problem.choices[index]] for segment, index in runs),
-        given_back=int(prices.border.sum()) * (problem.rules.max_waiting or 0),
+        given_back=given_back(prices, shop),
     )
 
 

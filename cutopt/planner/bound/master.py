@@ -19,7 +19,7 @@ from cutopt.planner.bound.ways import Ways, worth_of_ways
 from cutopt.planner.limits import Stop, never
 from cutopt.units import Ticks
 
-__all__ = ["Demand", "Shop", "every_length", "solve_prices"]
+__all__ = ["Demand", "Shop", "every_length", "given_back", "solve_prices"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -49,12 +49,16 @@ class Demand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """What planks are cut under: length, loss a cut, hands, and how many may wait (None: any)."""
+    """What planks are cut under: length, loss a cut, hands, and how many may wait at borders.
+
+    ``borders`` holds for each border between segments how many may wait there, over all times that it
+    is passed (none: one segment). As many borders as segments: the first follows the last again.
+    """
 
     plank: Ticks
     loss: Ticks
     handed: bool
-    waiting: int | None
+    borders: tuple[int, ...] = ()
 
 
 def solve_prices(
@@ -89,6 +93,11 @@ def solve_prices(
         if not added or _settled(proved, optimum) or optimum <= known + CLOSE:
             break
     return master.price_list(best)
+
+
+def given_back(prices: PriceList, shop: Shop) -> int:
+    """Return the price of waiting at all borders, for as many planks as may wait there."""
+    return sum(int(price) * most for price, most in zip(prices.border, shop.borders, strict=True))
 
 
 def _settled(proved: float, optimum: float) -> bool:
@@ -148,8 +157,7 @@ class _Master:
         )
         self.singles = {piece: self.solver.Constraint(0.0, endless) for piece in pieces}
         self.kinds = [self.solver.Constraint(demand.count, demand.count) for demand in demands]
-        waiting = endless if shop.waiting is None else float(shop.waiting)
-        self.borders = [self.solver.Constraint(-endless, waiting) for _ in range(self.segments - 1)]
+        self.borders = [self.solver.Constraint(-endless, float(most)) for most in shop.borders]
         self.offered = [np.zeros(len(demand.ways.starter), dtype=bool) for demand in demands]
         self.patterns: set[Pattern] = set()
         self._open()
@@ -186,7 +194,7 @@ class _Master:
         self.end[pattern.end[0]].supply(cut, pattern.end[1], 1.0)
         for piece, count in pattern.singles:
             self.singles[piece].SetCoefficient(cut, float(count))
-        for border in pattern.span():
+        for border in pattern.borders:
             self.borders[border].SetCoefficient(cut, 1.0)
         return True
 
@@ -248,7 +256,7 @@ class _Master:
             demand.count * int(worth_of_ways(listed, demand.segment, demand.ways).min())
             for demand in self.demands
         )
-        return (cheapest - int(listed.border.sum()) * (self.shop.waiting or 0)) / listed.plank
+        return (cheapest - given_back(listed, self.shop)) / listed.plank
 
     def price_list(self, prices: Prices) -> PriceList:
         """Return these prices as safe whole-number prices."""

@@ -28,17 +28,15 @@ PAYS = 1e-7
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One plank's cut: starter, end piece (or NO_PIECE), and single pieces with their counts."""
+    """One plank's cut: starter, end piece (or NO_PIECE), single pieces with their counts.
+
+    ``borders`` are those between segments at which the plank waits.
+    """
 
     starter: Piece
     end: Piece
     singles: tuple[tuple[Piece, int], ...] = ()
-
-    def span(self) -> range:
-        """Return the borders between segments at which the plank waits."""
-        pieces = [self.starter, self.end, *(piece for piece, _ in self.singles)]
-        used = [segment for segment, length in pieces if length]
-        return range(min(used), max(used))
+    borders: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -90,16 +88,17 @@ def first_patterns(
 
 def paying_patterns(prices: Prices, *, plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
     """Yield planks worth more than their cost at these prices, for every stretch of segments."""
-    for first, stop in spans(len(prices.start)):
-        yield from _paying_within(prices, first, stop, plank, loss)
+    segments = len(prices.start)
+    for span in spans(segments, around=len(prices.border) == segments):
+        yield from _paying_within(prices, span, plank, loss)
 
 
-def _paying_within(prices: Prices, first: int, stop: int, plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
-    cost = 1 + float(prices.border[first : stop - 1].sum())
-    best_start, best_end = prices.start[first:stop], prices.end[first:stop]
+def _paying_within(prices: Prices, span: list[int], plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
+    cost = 1 + float(prices.border[span[:-1]].sum())
+    best_start, best_end = prices.start[span], prices.end[span]
     singles: dict[Ticks, tuple[float, Piece]] = {}
     for piece, price in prices.single.items():
-        if first <= piece[0] < stop:
+        if piece[0] in span:
             singles[piece[1]] = max((price, piece), singles.get(piece[1], (0.0, piece)))
     lengths = np.append(np.int64(0), prices.lengths)
     start, end = np.append(0.0, best_start.max(axis=0)), np.append(0.0, best_end.max(axis=0))
@@ -111,18 +110,23 @@ def _paying_within(prices: Prices, first: int, stop: int, plank: Ticks, loss: Ti
     ]
     found.sort(key=lambda option: -option[0])
     for _, filling, place, partner in found[:BEST]:
-        yield Pattern(
-            _piece(prices.lengths, best_start, first, place),
-            _piece(prices.lengths, best_end, first, partner),
-            filling.singles,
-        )
+        starter = _piece(prices.lengths, best_start, span, place)
+        other = _piece(prices.lengths, best_end, span, partner)
+        pieces = [starter, other, *dict(filling.singles)]
+        yield Pattern(starter, other, filling.singles, _borders(span, pieces))
 
 
-def _piece(lengths: Ints, duals: Floats, first: int, place: int) -> Piece:
+def _borders(span: list[int], pieces: list[Piece]) -> tuple[int, ...]:
+    """Return the segments of a stretch after which a plank with these pieces still waits."""
+    used = [span.index(segment) for segment, length in pieces if length]
+    return tuple(span[min(used) : max(used)])
+
+
+def _piece(lengths: Ints, duals: Floats, span: list[int], place: int) -> Piece:
     """Return the piece at ``place`` (0: none) in the segment that pays most for it."""
     if place == 0:
         return NO_PIECE
-    return first + int(duals[:, place - 1].argmax()), int(lengths[place - 1])
+    return span[int(duals[:, place - 1].argmax())], int(lengths[place - 1])
 
 
 def _fillings(singles: dict[Ticks, tuple[float, Piece]], capacity: Ticks, loss: Ticks) -> list[_Filling]:

@@ -9,6 +9,8 @@ only suggests the prices, what is claimed is recomputed here exactly.
 The floor is laid in segments. A plank whose pieces lie in several segments waits at the borders
 between them; as at most ``max_waiting`` planks may, waiting at a border can carry a price too:
 such a plank may be worth that much more, and the bound gives the price back once for every place.
+Where the floor repeats itself, storey by storey, so do its prices: the last segment is followed by the
+first again.
 """
 
 from collections.abc import Iterable, Iterator
@@ -30,8 +32,9 @@ class PriceList:
 
     ``lengths`` (ascending, shape (N,)) are where prices change; ``start`` and ``end`` (shape
     (segments, N), rising along N) price starters and end pieces, ``single`` (one table a segment)
-    single pieces, ``border`` (shape (segments - 1,)) waiting at a border. With square ends
-    starters and end pieces share one price.
+    single pieces, ``border`` (shape (segments - 1,), or (segments,) where the first segment follows the
+    last again) waiting at the border after a segment. With square ends starters and end pieces share
+    one price.
     """
 
     plank: int
@@ -55,11 +58,15 @@ class PriceList:
         return np.array(flat, dtype=np.int64)
 
 
-def spans(segments: int) -> Iterator[tuple[int, int]]:
-    """Yield every stretch of segments as (first, one past the last)."""
+def spans(segments: int, *, around: bool) -> Iterator[list[int]]:
+    """Yield every stretch of segments that follow one another, once ``around`` at the most.
+
+    Going on past a whole round only passes more borders.
+    """
     for first in range(segments):
-        for stop in range(first + 1, segments + 1):
-            yield first, stop
+        last = first + segments if around else segments
+        for stop in range(first + 1, last + 1):
+            yield [segment % segments for segment in range(first, stop)]
 
 
 def worth_of_plank(prices: PriceList, *, plank: Ticks, loss: Ticks) -> int:
@@ -68,17 +75,18 @@ def worth_of_plank(prices: PriceList, *, plank: Ticks, loss: Ticks) -> int:
     A plank gives at most one starter and one end piece (square ends: two pieces that keep a
     factory end) and any single pieces; m pieces of total length T need T + (m - 1) loss <= plank.
     """
+    segments = len(prices.start)
     return max(
-        _worth_within(prices, first, stop, plank, loss) - int(prices.border[first : stop - 1].sum())
-        for first, stop in spans(len(prices.start))
+        _worth_within(prices, span, plank, loss) - int(prices.border[span[:-1]].sum())
+        for span in spans(segments, around=len(prices.border) == segments)
     )
 
 
-def _worth_within(prices: PriceList, first: int, stop: int, plank: Ticks, loss: Ticks) -> int:
+def _worth_within(prices: PriceList, span: list[int], plank: Ticks, loss: Ticks) -> int:
     """Return the worth of the best plank whose pieces all lie in these segments."""
-    start, end = prices.start[first:stop].max(axis=0), prices.end[first:stop].max(axis=0)
+    start, end = prices.start[span].max(axis=0), prices.end[span].max(axis=0)
     singles: dict[Ticks, int] = {}
-    for table in prices.single[first:stop]:
+    for table in (prices.single[segment] for segment in span):
         for length, price in table.items():
             singles[length] = max(price, singles.get(length, 0))
     capacity = plank + loss

@@ -128,7 +128,7 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
     problem = order.problem
     plank, segment_of, border = priced.prices.plank, priced.segment_of, priced.prices.border
     cap = problem.rules.max_waiting or 0
-    tables = [worth_at(problem, priced.prices, segment) for segment in range(segment_of[-1] + 1)]
+    tables = [worth_at(problem, priced.prices, segment) for segment in range(max(segment_of) + 1)]
     rest, ahead = [], 0
     for index in range(len(problem.runs) - 1, -1, -1):
         if index + 1 < len(segment_of) and segment_of[index + 1] != segment_of[index]:
@@ -196,7 +196,7 @@ class _Prices:
             # What waits after the last run of a stretch is for the next one.
             ahead = [*self.stretch_of[1:], self.stretch_of[-1]]
             return _guides(self.problem, self.local, ahead, amount)
-        segments = [(self.priced.prices, segment) for segment in range(self.priced.segment_of[-1] + 1)]
+        segments = [(self.priced.prices, segment) for segment in range(max(self.priced.segment_of) + 1)]
         floor = _guides(self.problem, segments, self.priced.segment_of, amount)
         if whose == "floor":
             return floor

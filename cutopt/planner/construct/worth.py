@@ -120,10 +120,11 @@ def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float
 
 
 def _best_kept(prices: PriceList, segment: int, price: Callable[[int, Ints], Ints], lengths: Ints) -> Floats:
-    best, waiting = np.zeros(len(lengths)), 0
-    for later in range(segment, len(prices.start)):
-        best = np.maximum(best, (price(later, lengths) - waiting) / prices.plank)
-        waiting += int(prices.border[later : later + 1].sum())
+    best, waiting, segments = np.zeros(len(lengths)), 0, len(prices.start)
+    around = len(prices.border) == segments
+    for later in range(segment, segment + segments if around else segments):
+        best = np.maximum(best, (price(later % segments, lengths) - waiting) / prices.plank)
+        waiting += int(prices.border[later % segments : later % segments + 1].sum())
     return best
 
 
