@@ -18,10 +18,12 @@ from cutopt.model.job import Ends, PlankSpec, Rules
 from cutopt.planfile import read_plan
 from cutopt.planner import Limits, plan_cuts
 from cutopt.planner.bound import price_bound
-from cutopt.planner.construct.beam import Temper, _keep_best
+from cutopt.planner.bound.prices import PriceList
+from cutopt.planner.construct.beam import Temper, _keep_best, search
 from cutopt.planner.construct.chains import can_chain, chain_worths
 from cutopt.planner.construct.front import Front
-from cutopt.planner.construct.guides import attempts, first_attempts
+from cutopt.planner.construct.guides import attempts, first_attempts, priced_hope
+from cutopt.planner.construct.worth import worth_at
 from cutopt.planner.exact import Answer, settle
 from cutopt.planner.limits import never
 from cutopt.planner.problem import build_problem
@@ -300,3 +302,31 @@ def test_a_question_that_may_take_no_work_stays_open():
     problem = thirteens(4)
     assert settle(problem, 8, never).answer is Answer.FOUND
     assert settle(problem, 8, never, work=0).answer is Answer.UNDECIDED
+
+
+def test_planks_that_wait_for_single_pieces_are_worth_what_these_are():
+    # Two runs of 4 fill a plank of 10 but for 2: five planks, which a hope without single pieces rules out.
+    problem = rows_of([4] * 10, plank=10, min_piece=3, max_waiting=6)
+    priced = price_bound(problem)
+    assert priced.planks == 5
+    first = next(attempts(problem, priced, 0))
+    hope = priced_hope(priced, first.order)
+    draft = search(first.order.problem, first.guides, hope=hope, at_most=5, temper=first.temper)
+    assert draft is not None
+    assert draft.planks == 5
+
+
+def test_a_waiting_plank_earns_single_pieces_and_a_starter_together():
+    prices = PriceList(
+        plank=100,
+        lengths=np.array([3]),
+        start=np.array([[25]]),
+        end=np.array([[45]]),
+        single=({4: 50},),
+        border=np.zeros(0, dtype=np.int64),
+    )
+    worth = worth_at(rows_of([4] * 2, plank=10, min_piece=3), prices, 0)
+    lengths = np.arange(11)
+    assert worth.start(lengths).tolist() == [0, 0, 0, 0.25, 0.5, 0.5, 0.5, 0.75, 1, 1, 1]
+    assert worth.end(lengths).tolist() == [0, 0, 0, 0.45, 0.5, 0.5, 0.5, 0.95, 1, 1, 1]
+    assert worth.both(lengths).tolist() == [0, 0, 0, 0.45, 0.5, 0.5, 0.7, 0.95, 1, 1, 1.2]

@@ -110,7 +110,8 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
         return _polished(problem, best, Bound(planks=by_area, reason=area_reason(by_area)), first, clock)
-    priced = price_bound(problem, stop=partial(clock.past, FOR_PRICES))
+    counted = clock.limits.searches is not None
+    priced = price_bound(problem, stop=clock.out if counted else partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
     begun = islice(tries.attempts(problem), clock.limits.searches)
@@ -135,7 +136,9 @@ def _packed(problem: Problem, clock: Clock) -> Cutting:
     else:
         reason = _by_ruling_out(packed.bound)
     bound = Bound(planks=packed.bound, reason=reason)
-    return _cutting(problem, _Found(packed.planks, packed.laid), bound, clock)
+    # Packing makes no searches that could have been counted.
+    uncounted = replace(clock, limits=replace(clock.limits, searches=None))
+    return _cutting(problem, _Found(packed.planks, packed.laid), bound, uncounted)
 
 
 def _at_first(tries: _Tries, clock: Clock) -> tuple[_Tries, Stop]:
@@ -222,11 +225,15 @@ def _cutting(problem: Problem, found: _Found, bound: Bound, clock: Clock) -> Cut
 
 
 def _ended(clock: Clock) -> str:
-    """Return what ended a search that proved nothing, where it was a limit."""
+    """Return what ended a search that proved nothing, where it was a limit and not somebody."""
+    if clock.watch.stop():
+        return ""
     if clock.out():
         return "the search was ended by time"
     searches = clock.limits.searches
-    return "" if searches is None else f"the search was ended after {searches} searches"
+    if searches is None:
+        return ""
+    return f"the search was ended after {searches} search{'' if searches == 1 else 'es'}"
 
 
 def _reason(priced: Priced, by_area: int) -> str:

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["PriceList", "spans", "worth_of_plank"]
+__all__ = ["PriceList", "fillings", "spans", "worth_of_plank"]
 
 Ints = NDArray[np.int64]
 
@@ -92,11 +92,11 @@ def _worth_within(prices: PriceList, span: list[int], plank: Ticks, loss: Ticks)
     capacity = plank + loss
     return max(
         worth + _worth_of_pair(prices.lengths, start, end, capacity - used, loss)
-        for used, worth in _fillings(singles.items(), capacity, loss)
+        for used, worth in fillings(singles.items(), capacity, loss)
     )
 
 
-def _fillings(singles: Iterable[tuple[Ticks, int]], capacity: Ticks, loss: Ticks) -> list[tuple[Ticks, int]]:
+def fillings(singles: Iterable[tuple[Ticks, int]], capacity: Ticks, loss: Ticks) -> list[tuple[Ticks, int]]:
     """Return (room used, worth) of the sets of single pieces no other set beats in both."""
     best = [(0, 0)]
     for length, price in singles:

@@ -144,8 +144,9 @@ def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
     plain = [plain_worth(problem)] * len(problem.runs)
     any_order = problem.rules.max_waiting is None
     leans = prices.leans()
-    rounds = TURNS_IN_ANY_ORDER if any_order else TURNS if leans is ONE_STRETCH else len(leans)
-    widths = WIDTHS if leans is ONE_STRETCH else NARROW_WIDTHS
+    one = len(prices.local) == 1
+    rounds = TURNS_IN_ANY_ORDER if any_order else TURNS if one else len(leans)
+    widths = WIDTHS if one else NARROW_WIDTHS
     for turn in count():
         whose, amount = leans[turn % len(leans)]
         again = AGAIN[turn // len(leans) % len(AGAIN)]

@@ -1,12 +1,13 @@
 """What waiting planks are worth to the search, looked up by their usable length."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.bound.prices import PriceList
+from cutopt.planner.bound.prices import PriceList, fillings
 from cutopt.planner.construct.front import Front
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
@@ -108,23 +109,52 @@ def _steps(problem: Problem) -> Ints:
 def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float = 0.0) -> Worth:
     """Return worth tables for planks that wait in a segment, mixed with plain length by ``thrift``.
 
-    A plank may also be kept for a later segment, at that segment's price less that of waiting at
-    the borders between.
+    A plank may also be kept for later segments, at the best prices on the way less those of waiting at
+    the borders between. Without ``thrift`` no plank can earn more at these prices.
     """
     step, plank, loss = problem.rules.cut_step, problem.plank, problem.loss
     lengths = _steps(problem)
     plain = (lengths + loss / 2) / (plank + loss)
-    starts = _mixed(_best_kept(prices, segment, prices.of_starters, lengths), plain, thrift)
-    ends = _mixed(_best_kept(prices, segment, prices.of_ends, lengths), plain, thrift)
-    return Worth(step, starts, ends, _boths(starts, ends, -(-loss // step)), problem.handed)
+    best = np.zeros((3, len(lengths)))
+    waiting, passed = 0, list[int]()
+    for later in _from(prices, segment):
+        passed.append(later)
+        best = np.maximum(best, (_earned(prices, passed, lengths, loss, step) - waiting) / prices.plank)
+        waiting += int(prices.border[later : later + 1].sum())
+    starts, ends, boths = (_mixed(table, plain, thrift) for table in best)
+    return Worth(step, starts, ends, boths, problem.handed)
 
 
-def _best_kept(prices: PriceList, segment: int, price: Callable[[int, Ints], Ints], lengths: Ints) -> Floats:
-    best, waiting, segments = np.zeros(len(lengths)), 0, len(prices.start)
+def _from(prices: PriceList, segment: int) -> Iterator[int]:
+    """Yield the segments from one on, once around where the first follows the last again."""
+    segments = len(prices.start)
     around = len(prices.border) == segments
-    for later in range(segment, segment + segments if around else segments):
-        best = np.maximum(best, (price(later % segments, lengths) - waiting) / prices.plank)
-        waiting += int(prices.border[later % segments : later % segments + 1].sum())
+    yield from range(segment, segments)
+    yield from range(segment if around else 0)
+
+
+def _earned(prices: PriceList, segments: list[int], lengths: Ints, loss: Ticks, step: Ticks) -> Floats:
+    """Return what planks can earn at the best prices of these segments: for starters, end pieces, both."""
+    starts = np.max([prices.of_starters(one, lengths) for one in segments], axis=0)
+    ends = np.max([prices.of_ends(one, lengths) for one in segments], axis=0)
+    singles: dict[Ticks, int] = {}
+    for length, price in chain.from_iterable(prices.single[one].items() for one in segments):
+        singles[length] = max(price, singles.get(length, 0))
+    if not singles:
+        # No plank waits that has given single pieces only.
+        return np.array([starts, ends, starts])
+    sets = fillings(singles.items(), int(lengths[-1]) + loss, loss)
+    starts, ends = (_with_singles(table, sets, loss, step) for table in (starts, ends))
+    return np.array([starts, ends, _boths(starts, ends, loss // step)])
+
+
+def _with_singles(table: Ints, sets: list[tuple[Ticks, int]], loss: Ticks, step: Ticks) -> Ints:
+    """Return a table with single pieces cut first wherever that earns more."""
+    best = table.copy()
+    for used, worth in sets:
+        first, shift = max(0, used - loss) // step, used // step
+        left = np.maximum(np.arange(first, len(table)) - shift, 0)
+        best[first:] = np.maximum(best[first:], worth + table[left])
     return best
 
 
@@ -132,10 +162,10 @@ def _mixed(price: Floats, plain: Floats, thrift: float) -> Floats:
     return np.where(price > 0, (1 - thrift) * price + thrift * plain, 0.0)
 
 
-def _boths(starts: Floats, ends: Floats, loss: int) -> Floats:
+def _boths(starts: Ints, ends: Ints, loss: int) -> Ints:
     """Return the best starter with end piece for each length, in whole steps."""
     best = np.maximum(starts, ends)
-    for starter in np.flatnonzero(np.diff(starts, prepend=0.0) > 0):
+    for starter in np.flatnonzero(np.diff(starts, prepend=0) > 0):
         used = min(int(starter) + loss, len(best))
         best[used:] = np.maximum(best[used:], starts[starter] + ends[: len(ends) - used])
     return best

@@ -8,7 +8,7 @@ functions.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from cutopt.model.job import Pattern
@@ -89,16 +89,17 @@ def settle(problem: Problem, target: int, stop: Stop, *, work: float = math.inf)
     for question in [question for question, used in zip(_QUESTIONS, upto, strict=True) if used <= work]:
         settled = _ask(as_it_is, target, question, stop)
         if settled.answer is Answer.NONE and question.window is None:
-            return _doubted(problem, target, stop)
+            return _doubted(problem, target, stop, work)
         if settled.answer is Answer.FOUND:
             return settled
     return Settled(Answer.UNDECIDED)
 
 
-def _doubted(problem: Problem, target: int, stop: Stop) -> Settled:
+def _doubted(problem: Problem, target: int, stop: Stop, work: float) -> Settled:
     """Return "none" only if the floor has no plan under eased rules either, in the words of two solves."""
     eased = ease(problem)
-    none = all(_ask(eased, target, question, stop).answer is Answer.NONE for question in _DOUBTS)
+    doubts = (replace(question, work=min(question.work, work)) for question in _DOUBTS)
+    none = all(_ask(eased, target, question, stop).answer is Answer.NONE for question in doubts)
     return Settled(Answer.NONE if none else Answer.UNDECIDED)
 
 
