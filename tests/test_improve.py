@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
+import pytest
 from layings import rows_of
 
 from cutopt.model.plan import Part, PieceCut
 from cutopt.planner.construct.order import as_laid, shuffled
-from cutopt.planner.improve import in_one_piece, peak_waiting, with_less_waiting
+from cutopt.planner.improve import in_one_piece, peak_waiting, with_less_waiting, with_whole_planks
 
 
 def piece(part, length, plank):
@@ -76,3 +77,48 @@ def test_rooms_are_shuffled_and_put_back():
 def test_rooms_keep_their_order_where_waiting_planks_are_counted():
     problem = rooms(6)
     assert shuffled(problem, 3) == as_laid(problem)
+
+
+def cut_run(starter, first, end, last):
+    """A run of 25 from a starter and end piece of these lengths and planks, and what whole plank lies between."""
+    middle = piece(Part.WHOLE, 10, 100 + first)
+    return (piece(Part.STARTER, starter, first), middle, piece(Part.END, end, last))
+
+
+def lengths(pieces):
+    return [(one.part.value, one.length, one.plank) for one in pieces]
+
+
+def test_an_end_piece_with_a_plank_of_its_own_is_left_whole_where_the_joints_can_move():
+    # 25 = 7 + 10 + 8: the joints move by 2, and the starter comes out at 5.
+    problem = rows_of([25], plank=10, min_piece=3)
+    (moved,) = with_whole_planks(problem, (cut_run(7, 1, 8, 2),))
+    assert lengths(moved) == [("starter", 5, 1), ("whole", 10, 101), ("whole", 10, 2)]
+
+
+def test_a_starter_is_left_whole_where_the_end_piece_shares_its_plank():
+    problem = rows_of([25, 24], plank=10, min_piece=3)
+    above = (piece(Part.STARTER, 4, 2), piece(Part.WHOLE, 10, 3), piece(Part.WHOLE, 10, 4))
+    moved, same = with_whole_planks(problem, (cut_run(9, 1, 6, 2), above))
+    assert lengths(moved) == [("whole", 10, 1), ("whole", 10, 101), ("end piece", 5, 2)]
+    assert same == above
+
+
+def test_planks_cut_for_two_pieces_stay_cut():
+    problem = rows_of([25, 25], plank=10, min_piece=3)
+    laid = (cut_run(9, 1, 6, 2), cut_run(4, 2, 1, 1))
+    assert with_whole_planks(problem, laid) == laid
+
+
+@pytest.mark.parametrize(
+    ("rules", "second", "third"),
+    [({"min_piece": 6}, 9, 8), ({"stagger": 2}, 4, 9), ({"h_joint": 2}, 9, 4), ({"stair_step": 2}, 9, 3)],
+)
+def test_joints_stay_where_a_rule_forbids_the_move(rules, second, third):
+    # At 5 the first row's joint breaks the rule: too near the wall, the next row's, the one's after it, or as
+    # far from the next (4) as that is from the one after. At 7 it keeps it.
+    problem = rows_of([25, 25, 25], plank=10, **{"min_piece": 3, "stagger": 0} | rules)
+    laid = (cut_run(7, 1, 8, 2), cut_run(second, 1, 15 - second, 3), cut_run(third, 3, 15 - third, 4))
+    assert with_whole_planks(problem, laid)[0] == laid[0]
+    eased = replace(problem, rules=replace(problem.rules, min_piece=3, stagger=0, h_joint=0, stair_step=0))
+    assert with_whole_planks(eased, laid)[0] != laid[0]

@@ -1,5 +1,6 @@
 """The papers say what the program does now."""
 
+import csv
 import re
 from pathlib import Path
 
@@ -62,3 +63,18 @@ def test_every_dependency_is_accounted_for():
     needed = set(re.findall(r'^    "([a-z-]+)[>=]', metadata, re.MULTILINE))
     assert "ortools" in needed
     assert needed == set(re.findall(r"^- \*\*([a-z-]+)\*\*", DEVELOPERS, re.MULTILINE))
+
+
+def test_the_figures_on_how_good_plans_are_stand_in_the_stored_table():
+    (table,) = (ROOT / "benchmarks" / "results").glob("*-reach.csv")
+    lines = list(csv.DictReader(table.read_text(encoding="utf-8").splitlines()))
+    planned = [line for line in lines if line["bound"]]
+    bound = sum(int(line["bound"]) for line in planned)
+    above, habit = (sum(int(line[way]) for line in planned) - bound for way in ("planks", "habit"))
+    assert f"| planks above the bound, all floors together | {above} of {bound:,} | {habit} |" in TEXT
+    for status, words in (
+        ("proven", "Forty of the plans are proven fewest"),
+        ("impossible", "one floor's rules"),
+    ):
+        assert words in TEXT
+        assert sum(line["status"] == status for line in lines) == {"proven": 40, "impossible": 1}[status]

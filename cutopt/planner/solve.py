@@ -19,7 +19,7 @@ from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_
 from cutopt.planner.construct.order import Order
 from cutopt.planner.exact import Answer, can_settle, settle
 from cutopt.planner.fixed import plan_fixed
-from cutopt.planner.improve import in_one_piece, with_less_waiting
+from cutopt.planner.improve import in_one_piece, with_less_waiting, with_whole_planks
 from cutopt.planner.limits import Clock, Limits, Stop, Unwatched, Watch, never
 from cutopt.planner.packing import can_pack, pack
 from cutopt.planner.problem import Problem, build_problem
@@ -220,7 +220,7 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
 def _cutting(problem: Problem, found: _Found, bound: Bound, clock: Clock) -> Cutting:
     proven = found.planks == bound.planks
     note = "" if proven else _ended(clock)
-    laid = in_one_piece(problem, found.laid)
+    laid = with_whole_planks(problem, in_one_piece(problem, found.laid))
     return Cutting(runs=laid, bound=replace(bound, proven=proven), note=note)
 
 
