@@ -1,20 +1,22 @@
-"""The constraint solver beside the main thread, told how much work it may do."""
+"""Solvers beside the main thread, and the constraint solver told how much work it may do."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from cutopt.planner.limits import Stop
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-__all__ = ["Answer", "Writing", "solve_aside"]
+__all__ = ["Answer", "Writing", "run_aside", "solve_aside"]
 
 _POLL = 0.02
+T = TypeVar("T")
 
 
 class Answer(Enum):
@@ -37,6 +39,20 @@ class Writing:
     seed: int
 
 
+def run_aside(solve: Callable[[], T], interrupt: Callable[[], object], stop: Stop) -> T:
+    """Return what a solve returns, run beside the main thread, which stays free for a Ctrl-C; none is left running."""
+    with ThreadPoolExecutor(1) as pool:
+        solved = pool.submit(solve)
+        try:
+            while wait([solved], _POLL).not_done:
+                if stop():
+                    interrupt()
+        finally:
+            while wait([solved], _POLL).not_done:
+                interrupt()
+    return solved.result()
+
+
 def solve_aside(
     model: cp_model.CpModel, writing: Writing, *, work: float, stop: Stop, linear: bool = True
 ) -> tuple[Answer, cp_model.CpSolver]:
@@ -44,7 +60,7 @@ def solve_aside(
 
     ``work`` is the solver's own measure, about as many seconds: so the answer does not depend on the clock
     unless ``stop`` ends it. Not ``linear``: without a linear program beside the search, often the faster way
-    to an example. The main thread stays free for a Ctrl-C, and no solve is left running.
+    to an example.
     """
     from ortools.sat.python import cp_model as api  # noqa: PLC0415 - half a second, paid only where needed
 
@@ -55,16 +71,7 @@ def solve_aside(
     solver.parameters.max_deterministic_time = work
     solver.parameters.linearization_level = 1 if linear else 0
     solver.parameters.catch_sigint_signal = False
-    with ThreadPoolExecutor(1) as pool:
-        solved = pool.submit(solver.solve, model)
-        try:
-            while wait([solved], _POLL).not_done:
-                if stop():
-                    solver.stop_search()
-        finally:
-            while wait([solved], _POLL).not_done:
-                solver.stop_search()
-    status = solved.result()
+    status = run_aside(lambda: solver.solve(model), solver.stop_search, stop)
     if status == api.INFEASIBLE:
         return Answer.NONE, solver
     found = status in (api.FEASIBLE, api.OPTIMAL)

@@ -6,25 +6,14 @@ it is found or ruled out in seconds where piece-to-plank variables are hopeless.
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor, wait
-from enum import Enum, auto
+from collections.abc import Iterator
 
+from cutopt.planner.cpsat import Answer, Writing, run_aside, solve_aside
 from cutopt.planner.limits import Stop
 from cutopt.planner.packing.fill import Packing
 from cutopt.planner.packing.graph import Arc, Graph
 
 __all__ = ["Answer", "fit_by_branching", "fit_by_constraints"]
-
-_POLL = 0.02
-
-
-class Answer(Enum):
-    """What a solve said."""
-
-    FOUND = auto()
-    NONE = auto()
-    UNDECIDED = auto()
 
 
 def fit_by_constraints(graph: Graph, *, work: float, presolve: bool, stop: Stop) -> tuple[Answer, Packing]:
@@ -41,18 +30,10 @@ def fit_by_constraints(graph: Graph, *, work: float, presolve: bool, stop: Stop)
     }
     for terms, least, most in _limits(graph):
         model.add_linear_constraint(sum(factor * flow[arc] for arc, factor in terms), least, most)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.cp_model_presolve = presolve
-    solver.parameters.catch_sigint_signal = False
-    _run(lambda: solver.solve(model), solver.stop_search, stop)
-    status = solver.response_proto.status
-    if status == cp_model.INFEASIBLE:
-        return Answer.NONE, []
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Answer.UNDECIDED, []
+    writing = Writing(choose=False, presolve=presolve, seed=1)
+    answer, solver = solve_aside(model, writing, work=work, stop=stop)
+    if answer is not Answer.FOUND:
+        return answer, []
     return _checked(graph, {arc: solver.value(one) for arc, one in flow.items()})
 
 
@@ -71,27 +52,12 @@ def fit_by_branching(graph: Graph, *, stop: Stop, seconds: float = math.inf) -> 
             row.SetCoefficient(flow[arc], float(factor))
     if seconds < math.inf:
         solver.SetTimeLimit(max(1, int(seconds * 1000)))
-    found: list[int] = []
-    _run(lambda: found.append(solver.Solve()), solver.InterruptSolve, stop)
-    if found[0] == pywraplp.Solver.INFEASIBLE:
+    status = run_aside(solver.Solve, solver.InterruptSolve, stop)
+    if status == pywraplp.Solver.INFEASIBLE:
         return Answer.NONE, []
-    if found[0] not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+    if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
         return Answer.UNDECIDED, []
     return _checked(graph, {arc: round(one.solution_value()) for arc, one in flow.items()})
-
-
-def _run(solve: Callable[[], object], interrupt: Callable[[], object], stop: Stop) -> None:
-    """Solve beside the main thread, which stays free for a Ctrl-C; none is left running."""
-    with ThreadPoolExecutor(1) as pool:
-        solved = pool.submit(solve)
-        try:
-            while wait([solved], _POLL).not_done:
-                if stop():
-                    interrupt()
-        finally:
-            while wait([solved], _POLL).not_done:
-                interrupt()
-    solved.result()
 
 
 def _limits(graph: Graph) -> Iterator[tuple[list[tuple[Arc, int]], int, int]]:
