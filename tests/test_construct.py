@@ -1,5 +1,6 @@
 """What guides the search: worth along chains, kinds of plans, searches by turns; and an end by their number."""
 
+import sys
 from dataclasses import replace
 from itertools import islice, pairwise
 
@@ -14,7 +15,8 @@ from runs import run_of
 
 from cutopt.check import check_plan
 from cutopt.model.floor import Floor
-from cutopt.model.job import Ends, PlankSpec, Rules
+from cutopt.model.job import Ends, PlankSpec, Rules, ShareOffcuts
+from cutopt.model.plan import Cutting
 from cutopt.planfile import read_plan
 from cutopt.planner import Limits, plan_cuts
 from cutopt.planner.bound import price_bound
@@ -330,3 +332,49 @@ def test_a_waiting_plank_earns_single_pieces_and_a_starter_together():
     assert worth.start(lengths).tolist() == [0, 0, 0, 0.25, 0.5, 0.5, 0.5, 0.75, 1, 1, 1]
     assert worth.end(lengths).tolist() == [0, 0, 0, 0.45, 0.5, 0.5, 0.5, 0.95, 1, 1, 1]
     assert worth.both(lengths).tolist() == [0, 0, 0, 0.45, 0.5, 0.5, 0.7, 0.95, 1, 1, 1.2]
+
+
+def flats(count):
+    """Flats of a hall and a den, one after another; offcuts stay in their room."""
+    rooms = [
+        (f"{name} {flat}", length, rows)
+        for flat in range(count)
+        for name, length, rows in (("Hall", 25, 3), ("Den", 37, 4))
+    ]
+    runs, row = [], 0
+    for room, length, rows in rooms:
+        for line in range(1, rows + 1):
+            row += 1
+            runs.append(run_of(line, length, room=room, row=row))
+    return Floor(runs=tuple(runs))
+
+
+def by_room(floor):
+    rules = Rules(
+        stagger=2, min_piece=3, h_joint=0, stair_step=0, cut_step=1, share_offcuts=ShareOffcuts.ROOM
+    )
+    spec = PlankSpec(length=10, width=1, per_box=1, ends=Ends.HANDED, kerf=0)
+    return plan_cuts(floor, spec, rules, Limits(seconds=5))
+
+
+def test_rooms_that_are_alike_are_planned_once_and_cut_from_planks_of_their_own():
+    one, many = by_room(flats(1)), by_room(flats(300))
+    lengths = [[piece.length for piece in pieces] for pieces in one.runs]
+    assert [[piece.length for piece in pieces] for pieces in many.runs] == lengths * 300
+    assert many.bound.planks == 300 * one.bound.planks
+    rooms = [
+        {piece.plank for pieces in many.runs[at : at + 7] for piece in pieces} for at in range(0, 2100, 7)
+    ]
+    assert len(set.union(*rooms)) == sum(map(len, rooms))
+    assert set.union(*rooms) == set(range(1, sum(map(len, rooms)) + 1))
+
+
+def test_rooms_not_proven_are_named(monkeypatch):
+    doubted = replace(by_room(flats(1)).bound, proven=False)
+    monkeypatch.setattr(
+        sys.modules["cutopt.planner.solve"],
+        "_plan",
+        lambda problem, _: Cutting(runs=((),) * len(problem.runs), bound=doubted),
+    )
+    reason = by_room(flats(3)).bound.reason
+    assert reason.endswith('; fewest in each but "Hall 0", "Den 0", "Hall 1", "Den 1" and 2 more')

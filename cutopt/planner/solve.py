@@ -27,6 +27,8 @@ from cutopt.units import Unit
 
 __all__ = ["plan_cuts"]
 
+# Rooms told by name where some are not proven.
+NAMED = 4
 # More planks than any floor needs.
 ANY = 10**9
 # Share of the time that the search for prices may take.
@@ -59,11 +61,24 @@ def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
     if rules.share_offcuts is ShareOffcuts.JOB:
         return _plan(build_problem(floor, plank, rules, unit), clock)
     rooms = [Floor(runs=tuple(runs)) for _, runs in groupby(floor.runs, key=lambda run: run.room)]
-    return _joined(
-        [
-            _plan(build_problem(room, plank, rules, unit), clock.share(len(rooms) - nth))
-            for nth, room in enumerate(rooms)
-        ]
+    # Rooms that are alike are planned once: in a tower of equal flats the time goes to one of them.
+    alike = {_but_for_names(room): room for room in reversed(rooms)}
+    cuttings = {
+        shape: _plan(build_problem(room, plank, rules, unit), clock.share(len(alike) - nth))
+        for nth, (shape, room) in enumerate(reversed(alike.items()))
+    }
+    return _joined([(room.runs[0].room, cuttings[_but_for_names(room)]) for room in rooms])
+
+
+def _but_for_names(room: Floor) -> Floor:
+    """Return a room as any other of its shape would be: its own names and its place among the rows left out."""
+    fields = list(dict.fromkeys(run.field for run in room.runs))
+    first = room.runs[0].row
+    return Floor(
+        runs=tuple(
+            replace(run, room="", field=str(fields.index(run.field)), row=run.row - first)
+            for run in room.runs
+        )
     )
 
 
@@ -258,19 +273,28 @@ def _by_no_laying(planks: int) -> str:
     )
 
 
-def _joined(cuttings: list[Cutting]) -> Cutting:
-    """Put rooms planned by themselves together; no plank is shared between them."""
+def _joined(rooms: list[tuple[str, Cutting]]) -> Cutting:
+    """Put rooms planned by themselves together, by their names; no plank is shared between them."""
     runs: list[tuple[PieceCut, ...]] = []
-    for cutting in cuttings:
-        used = max((piece.plank for run in runs for piece in run), default=0)
+    used = 0
+    for _, cutting in rooms:
         runs += [tuple(replace(piece, plank=piece.plank + used) for piece in run) for run in cutting.runs]
-    bound = sum(cutting.bound.planks for cutting in cuttings)
+        used = max((piece.plank for run in runs[-len(cutting.runs) :] for piece in run), default=used)
+    bound = sum(cutting.bound.planks for _, cutting in rooms)
+    unproven = [name for name, cutting in rooms if not cutting.bound.proven]
     return Cutting(
         runs=tuple(runs),
         bound=Bound(
             planks=bound,
-            reason=f"each room by itself, offcuts staying in their room: {bound} planks in all",
-            proven=all(cutting.bound.proven for cutting in cuttings),
+            reason=f"each room by itself, offcuts staying in their room: {bound} planks in all"
+            + (f"; fewest in each but {_named(unproven)}" if unproven else ""),
+            proven=not unproven,
         ),
-        note=next((cutting.note for cutting in cuttings if cutting.note), ""),
+        note=next((cutting.note for _, cutting in rooms if cutting.note), ""),
     )
+
+
+def _named(rooms: list[str]) -> str:
+    """Return rooms by name, the first few of them."""
+    named = ", ".join(f'"{name}"' for name in rooms[:NAMED])
+    return named if len(rooms) <= NAMED else f"{named} and {len(rooms) - NAMED} more"
