@@ -71,6 +71,8 @@ class Patience:
     def report(self, bound, best, seconds):  # noqa: ARG002 - what a watch is told
         if best is None:  # a room begins, or has no plan yet
             self.left = self.looks
+        elif best == bound:  # what follows only tidies up
+            self.left = min(self.left, LOOKS)
 
     def stop(self):
         self.left -= 1
