@@ -5,10 +5,11 @@ from math import prod
 
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
+from runs import run_of
 
 from cutopt.check import Rule as Checked
 from cutopt.check import check_plan
-from cutopt.model.floor import Floor, Run
+from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Job, Order, PlankSpec, Rules
 from cutopt.model.plan import Bound, Cutting
 from cutopt.numbering import number
@@ -23,19 +24,7 @@ STEADY = settings(
 
 
 def run(line, length, *, offset=0, nth=1, slants=(0, 0)):
-    return Run(
-        room="Loft",
-        field="Loft",
-        line=line,
-        row=line,
-        run=nth,
-        offset=offset,
-        length=length,
-        width=1,
-        left_slant=slants[0],
-        right_slant=slants[1],
-        area2=2 * length,
-    )
+    return run_of(line, length, offset=offset, nth=nth, slants=slants, width=1)
 
 
 def problem_of(runs, *, plank, ends=Ends.HANDED, kerf=0, **rules):

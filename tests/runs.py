@@ -4,7 +4,7 @@ from cutopt.model.floor import Run
 
 
 def run_of(  # noqa: PLR0913 - a run
-    line, length, *, offset=0, nth=1, room="Loft", row=None, slants=(0, 0)
+    line, length, *, offset=0, nth=1, room="Loft", row=None, slants=(0, 0), width=100
 ):
     return Run(
         room=room,
@@ -14,8 +14,8 @@ def run_of(  # noqa: PLR0913 - a run
         run=nth,
         offset=offset,
         length=length,
-        width=100,
+        width=width,
         left_slant=slants[0],
         right_slant=slants[1],
-        area2=200 * length,
+        area2=2 * width * length,
     )
