@@ -7,7 +7,8 @@ import pytest
 from cutopt.errors import JobError
 from cutopt.layout import lay_out
 from cutopt.model.floor import Floor, RoomEdges
-from cutopt.model.job import Ends, Job, Order, OutlineRoom, PlankSpec, Room, Rules, SizeRoom
+from cutopt.model.job import Ends, Job, Order, PlankSpec, Rules
+from cutopt.model.rooms import OutlineRoom, Room, SizeRoom
 from cutopt.units import TICKS_PER_INCH, Unit
 
 

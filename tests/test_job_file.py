@@ -7,22 +7,8 @@ import pytest
 from job_texts import FULL, SHORT, SIZE
 
 from cutopt.jobfile import parse_job, read_job
-from cutopt.model.job import (
-    Ends,
-    Lay,
-    Order,
-    OutlineRoom,
-    Pattern,
-    PlankKind,
-    PlankSpec,
-    RowSpec,
-    RowsRoom,
-    Rules,
-    RunSpec,
-    ShareOffcuts,
-    SizeRoom,
-    SourceKind,
-)
+from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, SourceKind
+from cutopt.model.rooms import OutlineRoom, RowSpec, RowsRoom, RunSpec, SizeRoom
 from cutopt.units import Unit
 
 IN = 8128

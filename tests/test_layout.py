@@ -7,7 +7,7 @@ from rooms import inch, job, only_edges, outline, problem, runs, size
 
 from cutopt.layout import lay_out
 from cutopt.model.floor import RoomEdges
-from cutopt.model.job import OutlineRoom, RowSpec, RowsRoom, RunSpec, SizeRoom
+from cutopt.model.rooms import OutlineRoom, RowSpec, RowsRoom, RunSpec, SizeRoom
 from cutopt.units import TICKS_PER_INCH
 
 # Row counts and edges

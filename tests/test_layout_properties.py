@@ -16,7 +16,8 @@ from cutopt.errors import JobError
 from cutopt.layout import lay_out
 from cutopt.layout._inset import floor_areas, tidy_ring
 from cutopt.model.floor import Floor, Run
-from cutopt.model.job import Ends, Job, Order, OutlineRoom, PlankSpec, Rules
+from cutopt.model.job import Ends, Job, Order, PlankSpec, Rules
+from cutopt.model.rooms import OutlineRoom
 from cutopt.units import Unit
 
 Corners = tuple[tuple[int, int], ...]

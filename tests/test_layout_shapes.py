@@ -7,7 +7,8 @@ import pytest
 from rooms import inch, job, only_edges, outline, runs, size
 
 from cutopt.layout import lay_out
-from cutopt.model.job import Lay, OutlineRoom
+from cutopt.model.job import Lay
+from cutopt.model.rooms import OutlineRoom
 from cutopt.units import TICKS_PER_INCH
 
 

@@ -17,7 +17,8 @@ from cutopt.jobfile.template import (
     example_answers,
     render_template,
 )
-from cutopt.model.job import PlankKind, SizeRoom, SourceKind
+from cutopt.model.job import PlankKind, SourceKind
+from cutopt.model.rooms import SizeRoom
 from cutopt.units import Unit, parse_length
 
 BY_FIELD = {question.field: question for question in (*QUESTIONS, *ROOM_QUESTIONS)}

@@ -2,7 +2,8 @@
 
 from cutopt.jobfile._report import Report
 from cutopt.jobfile._values import JobValues, PlankValues, only_rows
-from cutopt.model.job import OutlineRoom, Pattern, Room, RowsRoom, SizeRoom
+from cutopt.model.job import Pattern
+from cutopt.model.rooms import OutlineRoom, Room, RowsRoom, SizeRoom, SurveyRoom
 from cutopt.rulebook import rule, usual_rules
 from cutopt.units import Ticks, Unit, format_length
 
@@ -100,7 +101,7 @@ def _narrower_side(room: Room) -> Ticks:
         case OutlineRoom():
             xs, ys = [x for x, _ in room.corners], [y for _, y in room.corners]
             return min(max(xs) - min(xs), max(ys) - min(ys))
-        case RowsRoom():
+        case RowsRoom() | SurveyRoom():
             return 0
 
 
@@ -137,4 +138,6 @@ def _row_count(room: Room, width: Ticks | None) -> int:
         case OutlineRoom():
             ys = [y for _, y in room.corners]
             across = max(ys) - min(ys)
+        case SurveyRoom():
+            across = 0  # its corners are not known yet
     return 0 if width is None else -(-across // width)

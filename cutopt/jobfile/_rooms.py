@@ -4,7 +4,7 @@ from itertools import pairwise
 
 from cutopt.jobfile._report import shown, step
 from cutopt.jobfile._table import Table
-from cutopt.model.job import OutlineRoom, Room, RowSpec, RowsRoom, RunSpec, SizeRoom
+from cutopt.model.rooms import OutlineRoom, Room, RowSpec, RowsRoom, RunSpec, SizeRoom
 from cutopt.units import Ticks
 
 __all__ = ["read_rooms"]

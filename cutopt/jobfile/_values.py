@@ -9,7 +9,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
-from cutopt.model.job import PlankKind, Room, RowsRoom
+from cutopt.model.job import PlankKind
+from cutopt.model.rooms import Room, RowsRoom
 from cutopt.units import Ticks, Unit
 
 __all__ = ["JobValues", "PlankValues", "RuleValue", "only_rows"]

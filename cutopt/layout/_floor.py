@@ -7,7 +7,8 @@ from cutopt.layout._notices import notices
 from cutopt.layout._rooms import MAX_ROWS, RoomRows, rows_of
 from cutopt.layout._spans import RunEnd, Span
 from cutopt.model.floor import Floor, Run
-from cutopt.model.job import Job, Room
+from cutopt.model.job import Job
+from cutopt.model.rooms import Room
 
 __all__ = ["lay_out"]
 

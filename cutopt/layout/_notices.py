@@ -7,7 +7,8 @@ from itertools import groupby
 from cutopt.layout._rooms import RoomRows
 from cutopt.layout._spans import Span
 from cutopt.model.floor import Run
-from cutopt.model.job import Job, Room
+from cutopt.model.job import Job
+from cutopt.model.rooms import Room
 from cutopt.units import Ticks, format_length
 
 __all__ = ["notices"]

@@ -11,7 +11,8 @@ from cutopt.layout._inset import floor_areas, nothing_left
 from cutopt.layout._spans import Span
 from cutopt.layout._strips import cut_rows
 from cutopt.model.floor import RoomEdges
-from cutopt.model.job import Job, OutlineRoom, Room, RowSpec, RowsRoom, SizeRoom
+from cutopt.model.job import Job
+from cutopt.model.rooms import OutlineRoom, Room, RowSpec, RowsRoom, SizeRoom, SurveyRoom
 
 __all__ = ["MAX_ROWS", "RoomRows", "Row", "rows_of"]
 
@@ -49,6 +50,8 @@ def rows_of(room: Room, job: Job) -> RoomRows:
             return _outline_rows(room, job)
         case RowsRoom():
             return _given_rows(room, job)
+        case SurveyRoom():
+            raise ValueError("the corners of a survey are found before its rows")
 
 
 def _size_rows(room: SizeRoom, job: Job) -> RoomRows:

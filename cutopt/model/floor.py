@@ -1,10 +1,149 @@
 """Rooms turned into rows and runs: what the planner lays and the check measures."""
 
 from dataclasses import dataclass
+from fractions import Fraction
+from math import cos, radians, sin
 
+from cutopt.model.rooms import Point, Ring, ThingKind
 from cutopt.units import Ticks
 
-__all__ = ["Floor", "RoomEdges", "Run"]
+__all__ = [
+    "NOWHERE",
+    "Area",
+    "DownRun",
+    "Field",
+    "Floor",
+    "Frame",
+    "Ground",
+    "PlacedDoorway",
+    "PlacedRoom",
+    "PlacedThing",
+    "RoomEdges",
+    "Run",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """The rows' own axes on the plan: ``degrees`` from the plan's x to the rows, counter-clockwise."""
+
+    degrees: Fraction = Fraction(0)
+
+    def to_rows(self, point: tuple[float, float]) -> Point:
+        """Return a place on the plan as seen along (x) and across (y) the rows, set on whole ticks."""
+        x, y = _turned(point, -self.degrees)
+        return round(x), round(y)
+
+    def to_plan(self, point: tuple[float, float]) -> tuple[float, float]:
+        """Return a place along and across the rows as it lies on the plan; whole ticks at right angles."""
+        return _turned(point, self.degrees)
+
+
+def _turned(point: tuple[float, float], degrees: Fraction) -> tuple[float, float]:
+    """Turn a point about the origin, exactly by right angles."""
+    x, y = point
+    quarters, rest = divmod(degrees, 90)
+    for _ in range(int(quarters) % 4):
+        x, y = -y, x
+    if not rest:
+        return x, y
+    angle = radians(rest)
+    return x * cos(angle) - y * sin(angle), x * sin(angle) + y * cos(angle)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Area:
+    """A piece of floor without its gaps: a ring counter-clockwise, its holes clockwise."""
+
+    outer: Ring
+    holes: tuple[Ring, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedRoom:
+    """A room's walls on the plan; ``names`` are those of its corners."""
+
+    name: str
+    field: str
+    corners: Ring
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedThing:
+    """A fixed thing on the plan, and the gap kept to it."""
+
+    name: str
+    kind: ThingKind
+    room: str
+    field: str
+    corners: Ring
+    gap: Ticks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedDoorway:
+    """A doorway on the plan. ``opening`` runs along the first room's wall and back along the far side.
+
+    Its first two corners are the jambs in the first room. ``strip`` is what a transition strip takes up,
+    ``None`` where the rows run through. ``fields`` are those of its rooms. One room only: the way out.
+    """
+
+    name: str
+    rooms: tuple[str, ...]
+    fields: tuple[str, ...]
+    opening: Ring
+    undercut: Ticks
+    strip: Ring | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """Rooms whose rows run through, in the axes of the rows.
+
+    ``areas`` is the floor without its gaps. Row ``line`` (from 1) lies between ``lines[line - 1]`` and
+    ``lines[line]``; all rows but the first and the last are a plank wide.
+    """
+
+    name: str
+    rooms: tuple[str, ...]
+    frame: Frame
+    areas: tuple[Area, ...]
+    lines: tuple[Ticks, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """Everything of a floor that has a place on the plan."""
+
+    fields: tuple[Field, ...] = ()
+    rooms: tuple[PlacedRoom, ...] = ()
+    things: tuple[PlacedThing, ...] = ()
+    doorways: tuple[PlacedDoorway, ...] = ()
+
+
+NOWHERE = Ground()
+"""No place known: rows given outright."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DownRun:
+    """A run that lies already: its joints from the field's origin, rising. Rules hold against it.
+
+    ``line`` is its place among the rows of the field; the rows of an existing floor before the first
+    have lines 0, -1, ...
+    """
+
+    field: str
+    line: int
+    offset: Ticks
+    length: Ticks
+    joints: tuple[Ticks, ...]
+
+    @property
+    def right(self) -> Ticks:
+        """The right end, from the field's origin."""
+        return self.offset + self.length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +158,10 @@ class Run:
     A slant is the signed run-out of that end across the row (0 when the wall is square to it);
     its size is what the shorter long edge of the piece at that wall loses.
     ``area2`` is twice the area laid, in square ticks, so that it stays a whole number.
+
+    ``wide`` and ``narrow`` are the row's width here at its wider and at its narrower end, where it is
+    ripped to a wall; ``None`` where it has its full ``width`` all along. ``touches`` names the runs
+    of the line before (by their ``run``) that it touches; ``None`` all whose spans overlap with its own.
     """
 
     room: str
@@ -32,6 +175,9 @@ class Run:
     left_slant: Ticks = 0
     right_slant: Ticks = 0
     area2: int
+    wide: Ticks | None = None
+    narrow: Ticks | None = None
+    touches: tuple[int, ...] | None = None
 
     @property
     def right(self) -> Ticks:
@@ -59,8 +205,13 @@ class RoomEdges:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:
-    """All runs in laying order, and the edges of each room whose rows were computed."""
+    """All runs in laying order, and the edges of each field whose rows were computed.
+
+    ``down`` are runs that lie already. ``ground`` is where it all is; rows given outright have no place.
+    """
 
     runs: tuple[Run, ...]
     edges: tuple[RoomEdges, ...] = ()
     warnings: tuple[str, ...] = ()
+    down: tuple[DownRun, ...] = ()
+    ground: Ground = NOWHERE

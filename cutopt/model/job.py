@@ -5,25 +5,23 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
+from cutopt.model.rooms import Doorway, Room, Stop
 from cutopt.units import Ticks, Unit
 
 __all__ = [
     "Assumption",
+    "Direction",
+    "EdgePolicy",
     "Ends",
     "Job",
     "Lay",
+    "LayoutSpec",
     "Order",
-    "OutlineRoom",
     "Pattern",
     "PlankKind",
     "PlankSpec",
-    "Room",
-    "RowSpec",
-    "RowsRoom",
     "Rules",
-    "RunSpec",
     "ShareOffcuts",
-    "SizeRoom",
     "SourceKind",
 ]
 
@@ -61,10 +59,27 @@ class Lay(StrEnum):
 
 
 class ShareOffcuts(StrEnum):
-    """Whether offcuts may move between rooms."""
+    """Whether offcuts may move between rooms (rooms whose rows run through count as one)."""
 
     JOB = "job"
     ROOM = "room"
+
+
+class EdgePolicy(StrEnum):
+    """How the width across the rows is shared between the first and the last row.
+
+    ``auto``: whole rows from the first wall, unless the last would be a sliver: then balanced.
+    ``balance``: both ripped to (remainder + width) / 2. ``full first`` and ``full last``: a whole row
+    there, and the rip at the other wall. ``halves``: remainder / 2 at both, one row more. ``stops``: the
+    offset that makes the narrowest rip at any stop as wide as can be.
+    """
+
+    AUTO = "auto"
+    BALANCE = "balance"
+    FULL_FIRST = "full first"
+    FULL_LAST = "full last"
+    HALVES = "halves"
+    STOPS = "stops"
 
 
 class SourceKind(StrEnum):
@@ -95,7 +110,11 @@ class Assumption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlankSpec:
-    """A plank and its box. Lengths in ticks; ``width`` is the cover width (exposed face)."""
+    """A plank and its box. Lengths in ticks; ``width`` is the cover width (exposed face).
+
+    Where rows have been measured, ``width`` is what one of them takes, and ``nominal_width`` the cover
+    width as told. ``width_tolerance`` is how far a plank's width may be out either way.
+    """
 
     length: Ticks
     width: Ticks
@@ -106,6 +125,9 @@ class PlankSpec:
     single_length: bool = True
     box_coverage_mm2: Fraction | None = None
     box_price: Decimal | None = None
+    nominal_width: Ticks | None = None
+    width_tolerance: Ticks = 0
+    thickness: Ticks | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,49 +159,25 @@ class Order:
     spare: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunSpec:
-    """A stretch of a row as the user gave it, net of gaps; ``offset`` from a common line."""
-
-    offset: Ticks
-    length: Ticks
+Direction = Fraction | None
+"""Which way the rows run: degrees from the plan's x, counter-clockwise (0 to under 180); ``None`` compares several."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RowSpec:
-    """``count`` equal rows given outright; ``width`` ``None`` means a full plank."""
+class LayoutSpec:
+    """How the rows are set out. Lengths in ticks.
 
-    runs: tuple[RunSpec, ...]
-    width: Ticks | None = None
-    count: int = 1
+    ``first_width`` rips the first row to a given width, whatever ``edges`` says. The run limits are the
+    product's: the longest floor along and across the planks without a break. ``movement`` is how much a
+    row may grow across its width, for floating floors; ``None`` where not told.
+    """
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeRoom:
-    """A rectangle, wall to wall: ``along`` the rows by ``across`` them."""
-
-    name: str
-    along: Ticks
-    across: Ticks
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutlineRoom:
-    """Corners in order, wall to wall, as (x, y); rows run along x, the first at the lowest y."""
-
-    name: str
-    corners: tuple[tuple[Ticks, Ticks], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RowsRoom:
-    """Rows given outright, in laying order, net of gaps."""
-
-    name: str
-    rows: tuple[RowSpec, ...]
-
-
-Room = SizeRoom | OutlineRoom | RowsRoom
+    direction: Direction = Fraction(0)
+    edges: EdgePolicy = EdgePolicy.AUTO
+    first_width: Ticks | None = None
+    run_limit_along: Ticks | None = None
+    run_limit_across: Ticks | None = None
+    movement: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,5 +190,8 @@ class Job:
     rules: Rules
     order: Order
     rooms: tuple[Room, ...]
+    doorways: tuple[Doorway, ...] = ()
+    stops: tuple[Stop, ...] = ()
+    layout: LayoutSpec = LayoutSpec()
     assumptions: tuple[Assumption, ...] = ()
     warnings: tuple[str, ...] = ()

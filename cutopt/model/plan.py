@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from cutopt.model.floor import Run
+from cutopt.model.floor import NOWHERE, DownRun, Ground, Run
 from cutopt.model.job import Order, PlankSpec, Rules
 from cutopt.units import Ticks, Unit
 
@@ -148,7 +148,10 @@ class Totals:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan, as it is checked, printed and stored."""
+    """A whole plan, as it is checked, printed and stored.
+
+    ``down`` are runs that lay already; ``ground`` is where the floor is, empty where that is not known.
+    """
 
     title: str
     unit: Unit
@@ -161,3 +164,5 @@ class Plan:
     bound: Bound
     seed: int = 0
     note: str = ""
+    down: tuple[DownRun, ...] = ()
+    ground: Ground = NOWHERE

@@ -44,6 +44,8 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
         bound=replace(cutting.bound, proven=cutting.bound.planks == len(planks)),
         seed=seed,
         note=cutting.note,
+        down=floor.down,
+        ground=floor.ground,
     )
 
 
