@@ -4,10 +4,11 @@ from fractions import Fraction
 from typing import Any
 
 from cutopt.errors import PlanFileError, Problem
-from cutopt.model.floor import Run
+from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Totals
 from cutopt.planfile._fields import MOST, Fields, Report, shown
+from cutopt.planfile._ground import build_ground
 from cutopt.planfile._write import FORMAT, VERSION
 from cutopt.units import TICKS_PER_MM, Unit
 
@@ -32,6 +33,7 @@ def build_plan(document: dict[str, Any], report: Report) -> Plan:
         bound=_bound(top.table("bound")),
         seed=top.whole("seed", least=-_LARGEST_SEED, most=_LARGEST_SEED),
         note=top.text("note", ""),
+        ground=build_ground(top.table("ground")) if "ground" in top else NOWHERE,
     )
     report.raise_if_any()
     return plan
@@ -61,6 +63,9 @@ def _plank_spec(table: Fields) -> PlankSpec:
         single_length=table.flag("single_length", default=True),
         box_coverage_mm2=coverage,
         box_price=table.price("box_price"),
+        nominal_width=table.whole("nominal_width", least=1) if "nominal_width" in table else None,
+        width_tolerance=table.whole("width_tolerance", least=0, default=0),
+        thickness=table.whole("thickness", least=1) if "thickness" in table else None,
     )
 
 
@@ -107,6 +112,8 @@ def _laid_run(table: Fields) -> LaidRun:
             left_slant=table.whole("left_slant", default=pieces[0].left_slant if pieces else 0),
             right_slant=table.whole("right_slant", default=pieces[-1].right_slant if pieces else 0),
             area2=table.whole("area2", least=-2 * MOST**2, most=2 * MOST**2, default=2 * length * width),
+            wide=table.whole("wide", least=0) if "wide" in table else None,
+            narrow=table.whole("narrow", least=0) if "narrow" in table else None,
         ),
         pieces=pieces,
     )

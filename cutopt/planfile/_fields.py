@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Any, Final, TypeVar
 
 from cutopt.errors import PlanFileError, Problem
+from cutopt.model.rooms import Ring
 from cutopt.units import MAX_LENGTH
 
 __all__ = ["MOST", "Fields", "Report", "shown"]
@@ -18,6 +19,9 @@ MOST: Final = MAX_LENGTH
 """The largest whole number read: a length of 1000 km, and far more planks than were ever made."""
 
 _LONGEST_SHOWN = 60
+_FEWEST_CORNERS = 3
+_MOST_CORNERS = 100_000
+_DEGREES = re.compile(r"-?\d{1,40}(/\d{1,40})?", re.ASCII)
 _SHARE = re.compile(r"\d{1,18}(/\d{1,18}|\.\d{1,18})?", re.ASCII)
 _UNSAFE = ("Cc", "Cs", "Zl", "Zp")
 _BIDI_CONTROLS = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -124,6 +128,14 @@ class Fields:
         self.wrong(key, 'write an exact number of 0 or more as text, such as "1/50" or "0.02"')
         return default
 
+    def degrees(self, key: str) -> Fraction:
+        """Return an angle in degrees, written as ``"45"`` or ``"45/2"``; 0 where there is none."""
+        value = self._get(key, "0")
+        if isinstance(value, str) and _DEGREES.fullmatch(value) and not re.search(r"/0+$", value):
+            return Fraction(value)
+        self.wrong(key, 'write the degrees as a whole number or a fraction in text, such as "45/2"')
+        return Fraction(0)
+
     def price(self, key: str) -> Decimal | None:
         """Return an amount of money, or ``None`` where there is none."""
         if key not in self._values:
@@ -190,6 +202,41 @@ class Fields:
             if self._is(entry, str, place, "write a text in double quotes")
         )
 
+    def wholes(self, key: str, *, most_entries: int) -> tuple[int, ...]:
+        """Return the whole numbers of a list with at most so many entries."""
+        entries = self._entries(key)
+        if len(entries) > most_entries:
+            self.wrong(key, f"list at most {most_entries} numbers")
+            return ()
+        return tuple(
+            entry
+            for place, entry in entries
+            if self._tell(_is_place(entry), entry, place, "write a whole number (lengths in ticks)")
+        )
+
+    def ring(self, key: str) -> Ring:
+        """Return the corners of an outline, (x, y) in ticks."""
+        return self._ring(self.place(key), self._get(key, None))
+
+    def rings(self, key: str) -> tuple[Ring, ...]:
+        """Return the outlines of a list."""
+        return tuple(self._ring(place, entry) for place, entry in self._entries(key))
+
+    def _ring(self, place: str, value: object) -> Ring:
+        if value is _ABSENT:
+            return ()
+        enough = isinstance(value, list) and _FEWEST_CORNERS <= len(value) <= _MOST_CORNERS
+        remedy = f"list {_FEWEST_CORNERS} to {_MOST_CORNERS} corners as [x, y]"
+        if not (self._tell(enough, value, place, remedy) and isinstance(value, list)):
+            return ()
+        return tuple(
+            (entry[0], entry[1])
+            for nth, entry in enumerate(value, 1)
+            if self._tell(
+                _is_corner(entry), entry, f"{place}[{nth}]", "write a corner as [x, y], whole ticks"
+            )
+        )
+
     def _entries(self, key: str) -> list[tuple[str, Any]]:
         value = self._get(key, None)
         if isinstance(value, list):
@@ -200,7 +247,9 @@ class Fields:
         return []
 
     def _is(self, entry: object, wanted: type, place: str, remedy: str) -> bool:
-        fits = isinstance(entry, wanted)
+        return self._tell(isinstance(entry, wanted), entry, place, remedy)
+
+    def _tell(self, fits: bool, entry: object, place: str, remedy: str) -> bool:  # noqa: FBT001 - the verdict
         if not fits:
             self._report.add(f"{shown(entry)} will not do", place, remedy)
         return fits
@@ -223,6 +272,15 @@ class _Absent:
 
 
 _ABSENT = _Absent()
+
+
+def _is_place(value: object) -> bool:
+    # bool is an int to Python, not to a person
+    return type(value) is int and -MOST <= value <= MOST
+
+
+def _is_corner(value: object) -> bool:
+    return isinstance(value, list) and len(value) == len(("x", "y")) and all(map(_is_place, value))
 
 
 def _range(least: int, most: int) -> str:

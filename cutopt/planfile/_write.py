@@ -4,9 +4,10 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from cutopt.model.floor import Run
+from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Order, PlankSpec, Rules
 from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan
+from cutopt.planfile._ground import ground_tables
 from cutopt.units import TICKS_PER_MM
 
 __all__ = ["FORMAT", "VERSION", "write_plan"]
@@ -29,11 +30,19 @@ def write_plan(plan: Plan) -> str:
 
 def _lines(plan: Plan) -> Iterator[str]:
     for key, value in _document(plan).items():
-        if isinstance(value, list) and value:
-            entries = ",\n  ".join(map(_text, value))
-            yield f" {_text(key)}: [\n  {entries}\n ]"
-        else:
-            yield f" {_text(key)}: {_text(value)}"
+        yield f" {_text(key)}: {_listed(value)}"
+    if plan.ground != NOWHERE:
+        tables = ground_tables(plan.ground).items()
+        lists = ",\n ".join(f" {_text(key)}: {_listed(entries)}" for key, entries in tables)
+        yield f" {_text('ground')}: {{\n {lists}\n }}"
+
+
+def _listed(value: object) -> str:
+    """Write a list with one entry a line, anything else on one."""
+    if isinstance(value, list) and value:
+        entries = ",\n  ".join(map(_text, value))
+        return f"[\n  {entries}\n ]"
+    return _text(value)
 
 
 def _text(value: object) -> str:
@@ -84,6 +93,12 @@ def _plank_spec(plank: PlankSpec) -> _Table:
         table["box_coverage_mm2"] = str(plank.box_coverage_mm2)
     if plank.box_price is not None:
         table["box_price"] = f"{plank.box_price:f}"
+    if plank.nominal_width is not None:
+        table["nominal_width"] = plank.nominal_width
+    if plank.width_tolerance:
+        table["width_tolerance"] = plank.width_tolerance
+    if plank.thickness is not None:
+        table["thickness"] = plank.thickness
     return table
 
 
@@ -127,6 +142,8 @@ def _run(laid: LaidRun) -> _Table:
         table["right_slant"] = run.right_slant
     if run.area2 != _usual_area2(run):
         table["area2"] = run.area2
+    widths = {"wide": run.wide, "narrow": run.narrow}
+    table |= {key: width for key, width in widths.items() if width is not None}
     table["pieces"] = [_piece(piece) for piece in laid.pieces]
     return table
 
