@@ -7,7 +7,7 @@ from cutopt.errors import JobError
 from cutopt.jobfile import parse_job
 
 PLANK_KEYS = (
-    '"kind", "length", "width", "per_box", "box_coverage", "box_price", "single_length", "ends", "kerf"'
+    '"kind", "length", "width", "pitch", "width_tolerance", "thickness", "per_box", "box_coverage", "box_price", "single_length", "ends", "kerf"'
 )
 
 
@@ -48,7 +48,7 @@ ONE_PROBLEM = {
         (SIZE, f"{SIZE}\n[rule]"),
         (
             '"rule" is not known here - loft.toml: rule - did you mean "rules"? use one of "title", "unit", "plank", '
-            '"rules", "order", "room"'
+            '"rules", "order", "layout", "room", "doorway", "stop"'
         ),
     ),
     "a key that would colour the terminal": (
@@ -255,7 +255,7 @@ ONE_PROBLEM = {
     ),
     "two corners": (
         (SIZE, "outline = [[0, 0], [9, 0]]"),
-        "found 2 corners - loft.toml: room[1].outline - give 3 to 1000 corners",
+        "found 2 corners - loft.toml: room[1].outline - give 3 to 10000 corners",
     ),
     "corner of three": (
         (SIZE, "outline = [[0, 0], [9, 0], [9, 9, 9]]"),

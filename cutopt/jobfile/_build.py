@@ -57,7 +57,10 @@ def build_job(values: JobValues, where: str) -> Job:
     settled = _settle(values, unit, plank.length, plank.width)
     spec = PlankSpec(
         length=plank.length,
-        width=plank.width,
+        width=plank.width if plank.pitch is None else plank.pitch.one,
+        nominal_width=None if plank.pitch is None else plank.width,
+        width_tolerance=plank.width_tolerance or 0,
+        thickness=plank.thickness,
         per_box=plank.per_box,
         ends=Ends(settled.word("plank.ends")),
         kerf=settled.ticks("plank.kerf"),
@@ -72,6 +75,9 @@ def build_job(values: JobValues, where: str) -> Job:
         rules=_rules(settled),
         order=Order(culls=Fraction(settled.values["order.culls"]), spare=settled.ticks("order.spare")),
         rooms=tuple(room for _, room in values.rooms),
+        doorways=values.doorways,
+        stops=values.stops,
+        layout=values.layout,
         assumptions=tuple(
             _assumption(entry, settled, unit) for entry in RULES if entry.key in settled.values
         ),

@@ -18,6 +18,8 @@ _FROM_KIND = (
     "rules.h_joint",
     "rules.stair_step",
 )
+_PITCH_OUT = 10
+"""Rows measured in place may differ from the plank's cover width by a tenth (limit of our own choice)."""
 _FIXED = (Pattern.HALF, Pattern.THIRD)
 
 
@@ -25,6 +27,7 @@ def check_values(values: JobValues, report: Report) -> None:
     """Note every contradiction between the values of a job file."""
     unit = values.unit or Unit.MM
     _check_kind(values, report)
+    _check_layout(values, unit, report)
     if values.plank.length is not None:
         _check_within_plank(values, values.plank.length, unit, report)
         _check_fixed_pattern(values, values.plank.length, unit, report)
@@ -46,6 +49,32 @@ def _check_kind(values: JobValues, report: Report) -> None:
             '"kind" is missing, and so are ' + ", ".join(missing),
             "plank.kind",
             'give the kind of plank, such as "click vinyl", whose usual rules then hold, or set all of these',
+        )
+
+
+def _check_layout(values: JobValues, unit: Unit, report: Report) -> None:
+    """Note a first row, tolerance or measured row that the plank's width cannot be."""
+    width, pitch = values.plank.width, values.plank.pitch
+    if width is None:
+        return
+    if values.layout.first_width is not None and values.layout.first_width > width:
+        report.add(
+            f"the first row, {format_length(values.layout.first_width, unit)}, is over the plank's width, "
+            f"{format_length(width, unit)}",
+            "layout.first_width",
+            "a row is one plank wide at most",
+        )
+    if values.plank.width_tolerance is not None and 2 * values.plank.width_tolerance >= width:
+        report.add(
+            f"the tolerance, {format_length(values.plank.width_tolerance, unit)}, is half the plank's width or more",
+            "plank.width_tolerance",
+            "give how far a plank's width may be out, such as 1/64 in or 0.3 mm",
+        )
+    if pitch is not None and not _PITCH_OUT * abs(pitch.one - width) <= width:
+        report.add(
+            f"{pitch.rows} rows of {format_length(width, unit)} cannot measure {format_length(pitch.measure, unit)}",
+            "plank.pitch",
+            "check the count of rows, the measure and the plank's width",
         )
 
 

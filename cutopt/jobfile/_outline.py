@@ -1,8 +1,6 @@
 """Whether an outline encloses a floor. Imports shapely, so it is imported only for a room given by its outline."""
 
-from itertools import combinations
-
-from shapely import LinearRing, LineString, Polygon
+from shapely import LinearRing, LineString, Polygon, STRtree
 
 from cutopt.units import Ticks
 
@@ -26,8 +24,9 @@ def what_is_wrong(corners: tuple[Corner, ...]) -> str | None:
     walls = [
         LineString([corner, corners[(number + 1) % len(corners)]]) for number, corner in enumerate(corners)
     ]
-    for (first, one), (second, other) in combinations(enumerate(walls), 2):
-        if _clash(first, second, one, other, len(corners)):
+    meeting = STRtree(walls).query(walls, predicate="intersects")
+    for first, second in sorted({(int(one), int(other)) for one, other in meeting.T if one < other}):
+        if _clash(first, second, walls[first], walls[second], len(corners)):
             return f"{_wall(first, corners)} and {_wall(second, corners)} cross, touch or double back"
     return "the walls enclose no floor"
 

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import assert_never
 
+from cutopt.jobfile._layout import read_layout, read_pitch
+from cutopt.jobfile._openings import read_doorways, read_stops
 from cutopt.jobfile._report import nearest, one_of
 from cutopt.jobfile._rooms import read_rooms
 from cutopt.jobfile._table import LengthReader, Table
@@ -13,13 +15,25 @@ from cutopt.units import Unit, unit_word
 
 __all__ = ["read_values"]
 
-_PLANK_KEYS = ("kind", "length", "width", "per_box", "box_coverage", "box_price", "single_length")
+_TOP_KEYS = ("title", "unit", "plank", "rules", "order", "layout", "room", "doorway", "stop")
+_PLANK_KEYS = (
+    "kind",
+    "length",
+    "width",
+    "pitch",
+    "width_tolerance",
+    "thickness",
+    "per_box",
+    "box_coverage",
+    "box_price",
+    "single_length",
+)
 _ABOVE_ZERO = frozenset({"rules.cut_step"})
 
 
 def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobValues:
     """Return every value of the document; problems go to the report of ``lengths``."""
-    top = Table(document, "", lengths, ("title", "unit", "plank", "rules", "order", "room"))
+    top = Table(document, "", lengths, _TOP_KEYS)
     lengths.unit = _unit(top)
     lengths.unit_is_wrong = "unit" in top and lengths.unit is None
     title = top.line("title")
@@ -31,7 +45,12 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
         _section(top.table(name, _rule_keys(name), f"write a [{name}] table")) for name in ("rules", "order")
     ]
     rules = {key: value for section in sections for key, value in section.items()}
+    layout = read_layout(top)
     rooms = read_rooms(top)
+    walled = [room for _, room in rooms]
+    complete = len(rooms) == top.entries("room")
+    doorways = read_doorways(top, walled, complete=complete)
+    stops = read_stops(top, walled, doorways, complete=complete and len(doorways) == top.entries("doorway"))
     lengths.report_missing_unit()
     unit = lengths.unit or lengths.units_met.get("plank.length")
     return JobValues(
@@ -42,6 +61,9 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
         rules={key: value for key, value in rules.items() if value is not None},
         keys=frozenset(rules),
         rooms=rooms,
+        doorways=doorways,
+        stops=stops,
+        layout=layout,
     )
 
 
@@ -82,6 +104,9 @@ def _plank(table: Table, *, described: bool) -> PlankValues:
         kind=None if kind is None else PlankKind(kind),
         length=table.length("length"),
         width=table.length("width"),
+        pitch=read_pitch(table),
+        width_tolerance=table.length("width_tolerance", above_zero=False),
+        thickness=table.length("thickness"),
         per_box=table.count("per_box", least=1),
         single_length=table.flag("single_length"),
         box_coverage_mm2=table.area("box_coverage"),

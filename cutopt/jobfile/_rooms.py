@@ -1,28 +1,28 @@
 """The rooms of a job file: by size, by outline, or by rows given outright."""
 
+from dataclasses import replace
 from itertools import pairwise
 
+from cutopt.jobfile._corners import read_corners
+from cutopt.jobfile._fixed import ROOM_EXTRAS, read_down, read_fixed, read_place
 from cutopt.jobfile._report import shown, step
+from cutopt.jobfile._survey import stations_room, survey_room
 from cutopt.jobfile._table import Table
 from cutopt.model.rooms import OutlineRoom, Room, RowSpec, RowsRoom, RunSpec, SizeRoom
-from cutopt.units import Ticks
 
 __all__ = ["read_rooms"]
 
-_SHAPES = ("size", "outline", "rows")
+_SHAPES = ("size", "outline", "rows", "survey", "stations")
 _ROOM_REMEDY = "write each room under a [[room]] line, in double brackets"
 _ROW_REMEDY = "write rows = [ { length = 97.5, count = 8 } ]"
 _RUN_REMEDY = "write runs = [ { offset = 0, length = 40 }, { offset = 60, length = 50 } ]"
 _SIZE_REMEDY = "write size = [along the rows, across the rows]"
-_OUTLINE_REMEDY = "write outline = [[0, 0], [149, 0], [149, 96]], corners in order"
-_MIN_CORNERS = 3
-_MAX_CORNERS = 1000
 
 
 def read_rooms(top: Table) -> tuple[tuple[str, Room], ...]:
     """Return the rooms that could be read, each with its place, and note what is wrong with the others."""
     top.require("room", "add at least one room: a [[room]] line, then name and size")
-    tables = list(top.tables("room", ("name", *_SHAPES), _ROOM_REMEDY))
+    tables = list(top.tables("room", ("name", *_SHAPES, *ROOM_EXTRAS), _ROOM_REMEDY))
     names = [_name(table) for table in tables]
     _note_same_names(tables, names)
     rooms = [_room(table, name) for table, name in zip(tables, names, strict=True)]
@@ -54,7 +54,18 @@ def _room(table: Table, name: str) -> Room | None:
         found = " and ".join(shapes) if shapes else "none of size, outline and rows"
         table.report.add(f"found {found}", table.place, "give a room exactly one of size, outline and rows")
         return None
-    return {"size": _size_room, "outline": _outline_room, "rows": _rows_room}[shapes[0]](table, name)
+    room = {"size": _size_room, "outline": _outline_room, "rows": _rows_room}[shapes[0]](table, name)
+    at, fixed, down = read_place(table), read_fixed(table), read_down(table)
+    match room:
+        case None:
+            return None
+        case RowsRoom():
+            for key in ("at", "fixed"):
+                if key in table:
+                    table.wrong(key, "needs a room with walls", "give the room by size, outline or survey")
+            return replace(room, down=down)
+        case _:
+            return replace(room, at=at, fixed=fixed, down=down)
 
 
 def _size_room(table: Table, name: str) -> SizeRoom | None:
@@ -73,39 +84,8 @@ def _size_room(table: Table, name: str) -> SizeRoom | None:
 
 
 def _outline_room(table: Table, name: str) -> OutlineRoom | None:
-    items = table.items("outline", _OUTLINE_REMEDY)
-    if not items:
-        return None
-    if not _MIN_CORNERS <= len(items) <= _MAX_CORNERS:
-        place = step(table.place, "outline")
-        table.report.add(
-            f"found {len(items)} corners", place, f"give {_MIN_CORNERS} to {_MAX_CORNERS} corners"
-        )
-        return None
-    corners = [_corner(table, place, entry) for place, entry in items]
-    sound = tuple(corner for corner in corners if corner is not None)
-    if len(sound) < len(corners):
-        return None
-    from cutopt.jobfile._outline import what_is_wrong  # noqa: PLC0415 - loads shapely, which few jobs need
-
-    wrong = what_is_wrong(sound)
-    if wrong is not None:
-        table.report.add(
-            wrong, step(table.place, "outline"), "list the corners in order round the room, each once"
-        )
-        return None
-    return OutlineRoom(name=name, corners=sound)
-
-
-def _corner(table: Table, place: str, entry: object) -> tuple[Ticks, Ticks] | None:
-    if not isinstance(entry, list) or len(entry) != 2:  # noqa: PLR2004 - x and y
-        table.report.add(f"{shown(entry)} is not a corner", place, _OUTLINE_REMEDY)
-        return None
-    x, y = (
-        table.lengths.read(value, f"{place}[{number}]", above_zero=False)
-        for number, value in enumerate(entry, start=1)
-    )
-    return None if x is None or y is None else (x, y)
+    corners = read_corners(table, "outline")
+    return None if corners is None else OutlineRoom(name=name, corners=corners)
 
 
 def _rows_room(table: Table, name: str) -> RowsRoom | None:

@@ -13,6 +13,7 @@ __all__ = ["LengthReader", "Table"]
 _MAX_COUNT = 10**9
 _MAX_NAME = 200
 _PRICE_DECIMALS = 4
+_FINEST_ANGLE = 10**6
 _PLAIN_NUMBER = re.compile(r"\d{1,12}(\.\d{0,12})?", re.ASCII)
 
 
@@ -79,6 +80,15 @@ class Table:
     def has_table(self, key: str) -> bool:
         """Whether the key holds a table."""
         return isinstance(self._raw.get(key), dict)
+
+    def entries(self, key: str) -> int:
+        """Return how many entries the list under a key has; 0 where there is none."""
+        value = self._raw.get(key)
+        return len(value) if isinstance(value, list) else 0
+
+    def says(self, key: str, word: str) -> bool:
+        """Whether the key holds just this word."""
+        return self._raw.get(key) == word
 
     def wrong(self, key: str, what: str, remedy: str) -> None:
         """Note what is wrong with a key's value."""
@@ -149,6 +159,21 @@ class Table:
         if value is None or isinstance(value, bool):
             return value
         self.wrong(key, "is neither true nor false", "write true or false without quotes")
+        return None
+
+    def degrees(self, key: str, words: Mapping[str, Fraction], *, below: int) -> Fraction | None:
+        """Return an angle of 0 to under ``below`` degrees, or what one of the words stands for."""
+        value = self._raw.get(key)
+        if value is None:
+            return None
+        if isinstance(value, str) and value in words:
+            return words[value]
+        if isinstance(value, int | Decimal) and not isinstance(value, bool):
+            angle = Fraction(value) if Decimal(value).is_finite() else Fraction(-1)
+            if 0 <= angle < below and angle.denominator <= _FINEST_ANGLE:
+                return angle
+        known = "".join(f'"{word}", ' for word in words)
+        self.wrong(key, "is no angle", f"give {known}or degrees from 0 to under {below}")
         return None
 
     def share(self, key: str) -> Fraction | None:

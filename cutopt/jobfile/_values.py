@@ -9,8 +9,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
-from cutopt.model.job import PlankKind
-from cutopt.model.rooms import Room, RowsRoom
+from cutopt.jobfile._layout import Pitch
+from cutopt.model.job import AS_USUAL, LayoutSpec, PlankKind
+from cutopt.model.rooms import Doorway, Room, RowsRoom, Stop
 from cutopt.units import Ticks, Unit
 
 __all__ = ["JobValues", "PlankValues", "RuleValue", "only_rows"]
@@ -27,6 +28,9 @@ class PlankValues:
     kind: PlankKind | None
     length: Ticks | None
     width: Ticks | None
+    pitch: Pitch | None
+    width_tolerance: Ticks | None
+    thickness: Ticks | None
     per_box: int | None
     single_length: bool | None
     box_coverage_mm2: Fraction | None
@@ -48,6 +52,9 @@ class JobValues:
     rules: Mapping[str, RuleValue]
     keys: frozenset[str]
     rooms: tuple[tuple[str, Room], ...]
+    doorways: tuple[Doorway, ...] = ()
+    stops: tuple[Stop, ...] = ()
+    layout: LayoutSpec = AS_USUAL
 
 
 def only_rows(values: JobValues) -> bool:

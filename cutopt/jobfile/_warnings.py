@@ -29,12 +29,13 @@ def job_warnings(values: JobValues, plank: PlankSpec, unit: Unit) -> tuple[str, 
 def _box_coverage(plank: PlankSpec, unit: Unit) -> str | None:
     """Compare the box's printed coverage with its planks: a misread figure orders the wrong number of boxes."""
     printed = plank.box_coverage_mm2
-    computed = Fraction(plank.length * plank.width * plank.per_box, TICKS_PER_MM**2)
+    width = plank.nominal_width or plank.width
+    computed = Fraction(plank.length * width * plank.per_box, TICKS_PER_MM**2)
     if printed is None or abs(printed - computed) <= _COVERAGE_TOLERANCE * computed:
         return None
     return (
         f"plank.box_coverage: the box is said to cover {format_area(printed, unit)}, but {plank.per_box} planks of "
-        f"{format_length(plank.length, unit)} x {format_length(plank.width, unit)} cover "
+        f"{format_length(plank.length, unit)} x {format_length(width, unit)} cover "
         f"{format_area(computed, unit)}; check per_box and the cover width"
     )
 

@@ -9,6 +9,7 @@ from cutopt.model.rooms import Doorway, Room, Stop
 from cutopt.units import Ticks, Unit
 
 __all__ = [
+    "AS_USUAL",
     "Assumption",
     "Direction",
     "EdgePolicy",
@@ -177,7 +178,11 @@ class LayoutSpec:
     first_width: Ticks | None = None
     run_limit_along: Ticks | None = None
     run_limit_across: Ticks | None = None
-    movement: Fraction | None = None
+    movement: Ticks | None = None
+
+
+AS_USUAL = LayoutSpec()
+"""Rows along x, edge rows as they come out, no limits known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,6 +197,6 @@ class Job:
     rooms: tuple[Room, ...]
     doorways: tuple[Doorway, ...] = ()
     stops: tuple[Stop, ...] = ()
-    layout: LayoutSpec = LayoutSpec()
+    layout: LayoutSpec = AS_USUAL
     assumptions: tuple[Assumption, ...] = ()
     warnings: tuple[str, ...] = ()
