@@ -23,6 +23,7 @@ __all__ = [
     "PlankSpec",
     "Rules",
     "ShareOffcuts",
+    "ShareRips",
     "SourceKind",
 ]
 
@@ -64,6 +65,13 @@ class ShareOffcuts(StrEnum):
 
     JOB = "job"
     ROOM = "room"
+
+
+class ShareRips(StrEnum):
+    """Whether a plank may give one strip to a first row and the other to a last row."""
+
+    YES = "yes"
+    NO = "no"
 
 
 class EdgePolicy(StrEnum):
@@ -150,6 +158,7 @@ class Rules:
     pattern: Pattern = Pattern.RANDOM
     lay: Lay = Lay.LEFT_TO_RIGHT
     share_offcuts: ShareOffcuts = ShareOffcuts.JOB
+    share_rips: ShareRips = ShareRips.YES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

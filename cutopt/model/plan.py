@@ -54,12 +54,15 @@ class PieceCut:
     """A piece before numbering: its part of the run, its length, and which plank it is cut from.
 
     ``plank`` is any whole number that is the same for all pieces of one plank. Starters and end
-    pieces that are a whole plank are given as ``Part.WHOLE``.
+    pieces that are a whole plank are given as ``Part.WHOLE``. ``beside``: the piece is cut from the
+    strip that is left when that other piece, the second number in the run of the first (both from 0),
+    is ripped to its row's width.
     """
 
     part: Part
     length: Ticks
     plank: int
+    beside: tuple[int, int] | None = None
 
 
 Laid = tuple[tuple[PieceCut, ...], ...]
@@ -125,6 +128,10 @@ class CutPlank:
 
     ``length`` is ``None`` for a plank of the job's length; ``factory`` says which factory ends the
     plank had before it was cut (a part kept from an earlier job may lack one).
+
+    A plank of which a piece is ripped has further entries, one for each strip used beside such a piece:
+    ``strip`` (2: the other strip across its width), its ``width``, and the piece ``beside`` which it lay.
+    Its ``length`` is that piece's, and so are its factory ends.
     """
 
     plank: int
@@ -132,6 +139,9 @@ class CutPlank:
     offcuts: tuple[Offcut, ...] = ()
     length: Ticks | None = None
     factory: Keeps = Keeps.BOTH
+    strip: int | None = None
+    width: Ticks | None = None
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
