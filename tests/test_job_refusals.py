@@ -55,7 +55,7 @@ ONE_PROBLEM = {
         (SIZE, f'{SIZE}\n"\\u001b[1m" = 3'),
         (
             '"\\u001b[1m" is not known here - loft.toml: room[1]."\\u001b[1m" - use one of "name", "size", "outline", '
-            '"rows"'
+            '"rows", "survey", "stations", "at", "fixed", "down"'
         ),
     ),
     "missing unit": (
@@ -230,11 +230,11 @@ ONE_PROBLEM = {
     ),
     "empty room": (
         (SIZE, ""),
-        "found none of size, outline and rows - loft.toml: room[1] - give a room exactly one of size, outline and rows",
+        "found none of size, outline, rows, survey and stations - loft.toml: room[1] - give a room exactly one of size, outline, rows, survey and stations",
     ),
     "two shapes of a room": (
         (SIZE, f"{SIZE}\nrows = []"),
-        "found size and rows - loft.toml: room[1] - give a room exactly one of size, outline and rows",
+        "found size and rows - loft.toml: room[1] - give a room exactly one of size, outline, rows, survey and stations",
     ),
     "no rows": ((SIZE, "rows = []"), f"a list of 0 is empty - loft.toml: room[1].rows - {ROW}"),
     "one side": (

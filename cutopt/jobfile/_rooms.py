@@ -13,6 +13,7 @@ from cutopt.model.rooms import OutlineRoom, Room, RowSpec, RowsRoom, RunSpec, Si
 __all__ = ["read_rooms"]
 
 _SHAPES = ("size", "outline", "rows", "survey", "stations")
+_ANY_SHAPE = f"{', '.join(_SHAPES[:-1])} and {_SHAPES[-1]}"
 _ROOM_REMEDY = "write each room under a [[room]] line, in double brackets"
 _ROW_REMEDY = "write rows = [ { length = 97.5, count = 8 } ]"
 _RUN_REMEDY = "write runs = [ { offset = 0, length = 40 }, { offset = 60, length = 50 } ]"
@@ -51,10 +52,16 @@ def _note_same_names(tables: list[Table], names: list[str]) -> None:
 def _room(table: Table, name: str) -> Room | None:
     shapes = [shape for shape in _SHAPES if shape in table]
     if len(shapes) != 1:
-        found = " and ".join(shapes) if shapes else "none of size, outline and rows"
-        table.report.add(f"found {found}", table.place, "give a room exactly one of size, outline and rows")
+        found = " and ".join(shapes) if shapes else f"none of {_ANY_SHAPE}"
+        table.report.add(f"found {found}", table.place, f"give a room exactly one of {_ANY_SHAPE}")
         return None
-    room = {"size": _size_room, "outline": _outline_room, "rows": _rows_room}[shapes[0]](table, name)
+    room = {
+        "size": _size_room,
+        "outline": _outline_room,
+        "rows": _rows_room,
+        "survey": survey_room,
+        "stations": stations_room,
+    }[shapes[0]](table, name)
     at, fixed, down = read_place(table), read_fixed(table), read_down(table)
     match room:
         case None:
