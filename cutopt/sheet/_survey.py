@@ -93,10 +93,9 @@ def _findings(report: SurveyReport, unit: Unit) -> Iterator[str]:
 def _misread(measure: MeasureReport, unit: Unit) -> str:
     """Say which measure is out, by how much, and what would fit."""
     fitting = measure.measured if measure.fitting is None else measure.fitting
-    off = Fraction(measure.measured - fitting)
-    size = off if isinstance(fitting, Fraction) else round(off)
+    off: Size = measure.measured - fitting
     return (
-        f"{_capital(measure.name)} reads {_size(abs(size), unit)} {'more' if off > 0 else 'less'} than the "
+        f"{_capital(measure.name)} reads {_size(max(off, -off), unit)} {'more' if off > 0 else 'less'} than the "
         f"other measures allow: measure it again ({_size(fitting, unit)} would fit)."
     )
 
