@@ -6,13 +6,17 @@ pieces lie between them. What is left over stays in one stretch and keeps a fact
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 
-from cutopt.model.plan import CutPlank, End, Keeps, Offcut, Part
+from cutopt.model.plan import CutPlank, End, Keeps, Offcut, Part, Piece
 from cutopt.units import Ticks
 
-__all__ = ["Arranged", "Use", "arrange"]
+__all__ = ["Arranged", "Use", "arrange", "arrange_strip"]
+
+
+SECOND = 2
+"""The number of the strip that lies beside a ripped piece."""
 
 
 class _Rest(Enum):
@@ -66,6 +70,40 @@ def arrange(plank: int, uses: Sequence[Use], *, length: Ticks, kerf: Ticks, star
         first_row=min(use.row for use in uses),
         last_row=max(use.row for use in uses),
     )
+
+
+def arrange_strip(
+    host: Piece, uses: Sequence[Use], *, width: Ticks, kerf: Ticks, starter_right: bool
+) -> Arranged:
+    """Place the pieces of the strip that lay beside ``host``: as long as it is, with the ends it has."""
+    placed = arrange(host.plank, uses, length=host.length, kerf=kerf, starter_right=starter_right)
+    has = _keeps(host.left, host.right)
+    ends = {
+        name: (
+            left if host.left is End.FACTORY else End.CUT,
+            right if host.right is End.FACTORY else End.CUT,
+        )
+        for name, (left, right) in placed.ends.items()
+    }
+    strip = replace(
+        placed.cut,
+        offcuts=tuple(
+            replace(offcut, keeps=offcut.keeps if has in (Keeps.BOTH, offcut.keeps) else Keeps.NONE)
+            for offcut in placed.cut.offcuts
+        ),
+        length=host.length,
+        factory=has,
+        strip=SECOND,
+        width=width,
+        beside=host.id,
+    )
+    return replace(placed, cut=strip, ends=ends)
+
+
+def _keeps(left: End, right: End) -> Keeps:
+    if left is right:
+        return Keeps.BOTH if left is End.FACTORY else Keeps.NONE
+    return Keeps.LEFT if left is End.FACTORY else Keeps.RIGHT
 
 
 def _order(uses: Sequence[Use], *, starter_right: bool) -> tuple[list[Use], _Rest]:

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Job, Lay
-from cutopt.model.plan import Cutting, End, LaidRun, Piece, Plan
-from cutopt.numbering._arrange import Arranged, Use, arrange
+from cutopt.model.plan import Cutting, End, LaidRun, Piece, PieceCut, Plan
+from cutopt.numbering._arrange import Arranged, Use, arrange, arrange_strip
 from cutopt.numbering._totals import totals
+from cutopt.units import Ticks
 
 __all__ = ["number"]
 
@@ -23,15 +24,10 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
     :attr:`LaidRun.pieces` lists them from left to right.
     """
     backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
-    uses = _uses(floor, cutting)
-    arranged = {
-        key: arrange(
-            plank, of_plank, length=job.plank.length, kerf=job.plank.kerf, starter_right=not backwards
-        )
-        for plank, (key, of_plank) in enumerate(uses.items(), 1)
-    }
+    arranged = _arranged(floor, cutting, job)
     rows = tuple(_laid_runs(floor, cutting, arranged, backwards=backwards))
-    planks = tuple(arranged.values())
+    planks = tuple(sorted(arranged.values(), key=lambda plank: plank.cut.plank))
+    opened = len({plank.cut.plank for plank in planks})
     return Plan(
         title=job.title,
         unit=job.unit,
@@ -41,7 +37,7 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
         rows=rows,
         planks=tuple(plank.cut for plank in planks),
         totals=totals(floor, planks, job),
-        bound=replace(cutting.bound, proven=cutting.bound.planks == len(planks)),
+        bound=replace(cutting.bound, proven=cutting.bound.planks == opened),
         seed=seed,
         note=cutting.note,
         down=floor.down,
@@ -58,23 +54,75 @@ def _piece_id(run: Run, nth: int) -> str:
     return f"{run.row}{letters}.{nth}"
 
 
-def _uses(floor: Floor, cutting: Cutting) -> Mapping[int, list[Use]]:
-    """Return the pieces of every plank in the order laid, planks by their first use."""
-    found: defaultdict[int, list[Use]] = defaultdict(list)
+_Source = tuple[int, tuple[int, int] | None]
+"""A plank by the planner's number, and the piece beside which a strip of it lies."""
+
+
+def _source(piece: PieceCut) -> _Source:
+    return piece.plank, piece.beside
+
+
+def _uses(floor: Floor, cutting: Cutting) -> Mapping[_Source, list[Use]]:
+    """Return the pieces of every plank and every strip in the order laid, by their first use."""
+    found: defaultdict[_Source, list[Use]] = defaultdict(list)
     for run, pieces in zip(floor.runs, cutting.runs, strict=True):
         for nth, piece in enumerate(pieces, 1):
             use = Use(id=_piece_id(run, nth), row=run.row, part=piece.part, length=piece.length)
-            found[piece.plank].append(use)
+            found[_source(piece)].append(use)
     return found
 
 
+def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arranged]:
+    """Return every plank with its pieces in place, then the strips beside ripped pieces."""
+    backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
+    kerf = job.plank.kerf
+    uses = _uses(floor, cutting)
+    numbers = {plank: nth for nth, plank in enumerate(dict.fromkeys(plank for plank, _ in uses), 1)}
+    arranged = {
+        (plank, beside): arrange(
+            numbers[plank], of_plank, length=job.plank.length, kerf=kerf, starter_right=not backwards
+        )
+        for (plank, beside), of_plank in uses.items()
+        if beside is None
+    }
+    for (plank, beside), of_strip in uses.items():
+        if beside is not None:
+            laid = next(_laid_runs(*_only(floor, cutting, beside[0]), arranged, backwards=backwards))
+            in_order_laid = laid.pieces[::-1] if backwards else laid.pieces
+            arranged[plank, beside] = arrange_strip(
+                in_order_laid[beside[1]],
+                of_strip,
+                width=max(_ripped(floor.runs[run]) for run in _runs_beside(cutting, beside)),
+                kerf=kerf,
+                starter_right=not backwards,
+            )
+    return arranged
+
+
+def _only(floor: Floor, cutting: Cutting, run: int) -> tuple[Floor, Cutting]:
+    """Return one run of a floor and its pieces."""
+    return replace(floor, runs=(floor.runs[run],)), replace(cutting, runs=(cutting.runs[run],))
+
+
+def _runs_beside(cutting: Cutting, beside: tuple[int, int]) -> Iterator[int]:
+    """Yield the runs that have pieces of a strip."""
+    for run, pieces in enumerate(cutting.runs):
+        if any(piece.beside == beside for piece in pieces):
+            yield run
+
+
+def _ripped(run: Run) -> Ticks:
+    """Return the width that a run's pieces are ripped to, at their wider end."""
+    return run.width if run.wide is None else run.wide
+
+
 def _laid_runs(
-    floor: Floor, cutting: Cutting, arranged: Mapping[int, Arranged], *, backwards: bool
+    floor: Floor, cutting: Cutting, arranged: Mapping[_Source, Arranged], *, backwards: bool
 ) -> Iterator[LaidRun]:
     for run, cuts in zip(floor.runs, cutting.runs, strict=True):
         pieces = []
         for nth, cut in enumerate(cuts, 1):
-            plank, piece_id = arranged[cut.plank], _piece_id(run, nth)
+            plank, piece_id = arranged[_source(cut)], _piece_id(run, nth)
             left, right = plank.ends[piece_id]
             pieces.append(
                 Piece(id=piece_id, plank=plank.cut.plank, length=cut.length, left=left, right=right)

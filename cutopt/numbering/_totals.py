@@ -1,5 +1,6 @@
 """The counts a plan states."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
@@ -17,10 +18,12 @@ __all__ = ["totals"]
 def totals(floor: Floor, planks: Sequence[Arranged], job: Job) -> Totals:
     """Return planks, boxes, crosscuts, the worst number of waiting planks, net area and waste factor."""
     net = Fraction(sum(run.area2 for run in floor.runs), 2)
-    opened = len(planks) * job.plank.length * job.plank.width
+    # The strips of one plank count once.
+    count = len({plank.cut.plank for plank in planks})
+    opened = count * job.plank.length * job.plank.width
     return Totals(
-        planks=len(planks),
-        boxes=_boxes(len(planks), job),
+        planks=count,
+        boxes=_boxes(count, job),
         cuts=sum(plank.cuts for plank in planks),
         peak_waiting=_peak_waiting(planks),
         net_area_mm2=float(net / TICKS_PER_MM**2),
@@ -36,8 +39,11 @@ def _boxes(planks: int, job: Job) -> int:
 
 def _peak_waiting(planks: Sequence[Arranged]) -> int:
     """Return how many planks wait after the worst row: one waits from its first row until its last."""
-    change = [0] * (max(plank.last_row for plank in planks) + 1)
+    spans: defaultdict[int, list[int]] = defaultdict(list)
     for plank in planks:
-        change[plank.first_row] += 1
-        change[plank.last_row] -= 1
+        spans[plank.cut.plank] += [plank.first_row, plank.last_row]
+    change = [0] * (max(plank.last_row for plank in planks) + 1)
+    for rows in spans.values():
+        change[min(rows)] += 1
+        change[max(rows)] -= 1
     return max(accumulate(change))
