@@ -5,12 +5,12 @@ joints are measured in the open, and the pieces of each laying that keeps the ru
 way there is. Only for floors of a few rows and planks of a few steps.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from cutopt.model.floor import Floor, Run
-from cutopt.model.job import Ends, Lay, PlankSpec, Rules, ShareOffcuts
+from cutopt.model.floor import DownRun, Floor, Run
+from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Part
 
 __all__ = ["fewest_planks", "layings_at_most"]
@@ -18,6 +18,7 @@ __all__ = ["fewest_planks", "layings_at_most"]
 Way = tuple[tuple[Part, int], ...]
 """The pieces of one run in the order laid, as (part, length)."""
 
+_Any = Run | DownRun
 _NEVER = 10**9
 
 
@@ -36,7 +37,7 @@ def fewest_planks(floor: Floor, plank: PlankSpec, rules: Rules) -> int | None:
     """Return the fewest planks that any plan under the rules opens; ``None`` where there is no plan."""
     by_area = -(-sum(run.length for run in floor.runs) // plank.length)
     best, known = _NEVER, {}
-    for laying in _layings(floor.runs, plank, rules):
+    for laying in _layings(floor, plank, rules):
         wholes, pieces = _to_cut(floor.runs, laying, rules)
         # Layings of the same pieces need the same planks; which row they lie in counts only for waiting.
         key = tuple(pieces) if rules.max_waiting is not None else tuple(sorted(map(_alike, pieces)))
@@ -72,11 +73,13 @@ def _ways(run: Run, plank: PlankSpec, rules: Rules) -> Iterator[Way]:
             yield tuple((part if length < plank.length else Part.WHOLE, length) for part, length in pieces)
 
 
-def _layings(runs: Sequence[Run], plank: PlankSpec, rules: Rules) -> Iterator[tuple[Way, ...]]:
-    """Yield every laying that keeps the rules on joints."""
-    for laying in product(*(list(_ways(run, plank, rules)) for run in runs)):
-        joints = [_joints(run, way, rules) for run, way in zip(runs, laying, strict=True)]
-        if _joints_keep(runs, joints, plank, rules):
+def _layings(floor: Floor, plank: PlankSpec, rules: Rules) -> Iterator[tuple[Way, ...]]:
+    """Yield every laying that keeps the rules on joints, beside those that lie already."""
+    lies = [list(run.joints) for run in floor.down]
+    runs = [*floor.down, *floor.runs]
+    for laying in product(*(list(_ways(run, plank, rules)) for run in floor.runs)):
+        joints = [_joints(run, way, rules) for run, way in zip(floor.runs, laying, strict=True)]
+        if _joints_keep(runs, lies + joints, plank, rules):
             yield laying
 
 
@@ -88,29 +91,41 @@ def _joints(run: Run, way: Way, rules: Rules) -> list[int]:
     return [run.offset + sum(lengths[:count]) for count in range(1, len(lengths))]
 
 
-def _joints_keep(runs: Sequence[Run], joints: Sequence[list[int]], plank: PlankSpec, rules: Rules) -> bool:
+def _joints_keep(runs: Sequence[_Any], joints: Sequence[list[int]], plank: PlankSpec, rules: Rules) -> bool:
+    """Say whether joints keep the rules; what runs that lie already do to each other is not asked."""
+    # A fixed pattern repeats its joints by nature: of the rules on joints only the stagger holds there.
+    free = rules.pattern is Pattern.RANDOM
     every = range(len(runs))
     pairs = [(a, b) for a, b in product(every, every) if _touch(runs[a], runs[b])]
     for a, b in pairs:
-        if not _apart(joints[a], joints[b], [runs[a], runs[b]], rules.stagger):
+        laid = isinstance(runs[b], Run)
+        if laid and not _apart(joints[a], joints[b], [runs[a], runs[b]], rules.stagger):
             return False
-        for c in (after for middle, after in pairs if middle == b):
+        for c in (after for middle, after in pairs if free and middle == b and isinstance(runs[after], Run)):
             if not _apart(joints[a], joints[c], [runs[a], runs[b], runs[c]], rules.h_joint):
                 return False
-            if joints[a] and joints[b] and joints[c]:
+            if all(_have_one_phase(joints[run], plank.length) for run in (a, b, c)):
                 turn = (joints[c][0] - joints[b][0]) - (joints[b][0] - joints[a][0])
                 if min(turn % plank.length, -turn % plank.length) < rules.stair_step:
                     return False
     return True
 
 
-def _touch(one: Run, other: Run) -> bool:
-    """Say whether ``other`` lies in the next row of the field and overlaps by more than nothing."""
-    neighbours = one.field == other.field and one.line + 1 == other.line
-    return neighbours and min(one.right, other.right) > max(one.offset, other.offset)
+def _have_one_phase(joints: Iterable[int], plank: int) -> bool:
+    return len({joint % plank for joint in joints}) == 1
 
 
-def _apart(ours: list[int], theirs: list[int], runs: Sequence[Run], least: int) -> bool:
+def _touch(one: _Any, other: _Any) -> bool:
+    """Say whether ``other`` lies in the next row of the field, overlaps, and is parted by nothing."""
+    if one.field != other.field or one.line + 1 != other.line:
+        return False
+    laid = isinstance(one, Run) and isinstance(other, Run)
+    if laid and other.touches is not None and one.run not in other.touches:
+        return False
+    return min(one.right, other.right) > max(one.offset, other.offset)
+
+
+def _apart(ours: list[int], theirs: list[int], runs: Sequence[_Any], least: int) -> bool:
     """Say whether all joints in the stretch common to ``runs``, ends included, are ``least`` apart."""
     low, high = max(run.offset for run in runs), min(run.right for run in runs)
     return all(
@@ -128,7 +143,7 @@ def _to_cut(runs: Sequence[Run], laying: tuple[Way, ...], rules: Rules) -> tuple
             part=part,
             length=length,
             row=run.row,
-            room=run.room if rules.share_offcuts is ShareOffcuts.ROOM else "",
+            room=run.field if rules.share_offcuts is ShareOffcuts.ROOM else "",
             off_step=part is Part.STARTER and length % rules.cut_step > 0,
         )
         for run, part, length in parts

@@ -8,7 +8,7 @@ from runs import run_of
 
 from cutopt.check import check_plan
 from cutopt.errors import RulesClashError
-from cutopt.model.floor import Floor
+from cutopt.model.floor import DownRun, Floor
 from cutopt.model.job import Ends, Job, Lay, Order, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Plan
 from cutopt.numbering import number
@@ -25,6 +25,7 @@ __all__ = [
     "off_step_jobs",
     "planned",
     "row_jobs",
+    "settled_jobs",
 ]
 
 MOST_LAYINGS = 800
@@ -58,7 +59,12 @@ class FloorJob:
             f"<runs (room, line, offset, length, slants) {runs}; plank {plank.length} {plank.ends.value} kerf "
             f"{plank.kerf}; stagger {rules.stagger} min_piece {rules.min_piece} h_joint {rules.h_joint} "
             f"stair_step {rules.stair_step} cut_step {rules.cut_step} fit {rules.fit} max_waiting "
-            f"{rules.max_waiting} {rules.lay.value} share {rules.share_offcuts.value}>"
+            f"{rules.max_waiting} {rules.lay.value} share {rules.share_offcuts.value}"
+            + "".join(f"; down {d.field} {d.line} {d.offset} {d.length} {d.joints}" for d in self.floor.down)
+            + "".join(
+                f"; {r.row}.{r.run} touches {r.touches}" for r in self.floor.runs if r.touches is not None
+            )
+            + ">"
         )
 
 
@@ -119,7 +125,11 @@ def mirrored(job):
         for run in job.floor.runs
     )
     other = {Lay.LEFT_TO_RIGHT: Lay.RIGHT_TO_LEFT, Lay.RIGHT_TO_LEFT: Lay.LEFT_TO_RIGHT}
-    return replace(job, floor=Floor(runs=runs)).ruled(lay=other[job.rules.lay])
+    down = tuple(
+        replace(run, offset=-run.right, joints=tuple(-joint for joint in reversed(run.joints)))
+        for run in job.floor.down
+    )
+    return replace(job, floor=Floor(runs=runs, down=down)).ruled(lay=other[job.rules.lay])
 
 
 @st.composite
@@ -153,7 +163,37 @@ def _few_enough(job):
     runs = job.floor.runs
     while len(runs) > 1 and layings_at_most(Floor(runs=runs), job.plank, job.rules) > MOST_LAYINGS:
         runs = runs[:-1]
-    return replace(job, floor=Floor(runs=runs))
+    return replace(job, floor=replace(job.floor, runs=runs))
+
+
+@st.composite
+def _down_rows(draw, field, plank):
+    """Up to two rows of up to two runs that lie already, regular or of planks of any length."""
+    found = []
+    for line in (0, -1)[: draw(st.integers(0, 2))]:
+        at = draw(st.integers(-4, 4))
+        for _ in range(draw(st.integers(1, 2))):
+            length = draw(st.integers(2, 3 * plank))
+            inner = range(at + 1, at + length)
+            regular = inner[draw(st.integers(0, plank - 1)) :: plank]
+            joints = regular if draw(st.booleans()) else draw(st.sets(st.sampled_from(inner), max_size=4))
+            found.append(
+                DownRun(field=field, line=line, offset=at, length=length, joints=tuple(sorted(joints)))
+            )
+            at += length + draw(st.integers(0, 2))
+    return found
+
+
+@st.composite
+def settled_jobs(draw):
+    """Tiny floors beside rows that lie already, and with runs that touch some of their neighbours only."""
+    job = draw(st.one_of(row_jobs(), jogged_jobs()))
+    fields = dict.fromkeys(run.field for run in job.floor.runs)
+    down = [run for field in fields for run in draw(_down_rows(field, job.plank.length))]
+    parted = draw(st.integers(0, 2)) == 0
+    touches = st.one_of(st.none(), st.sets(st.integers(1, 2)).map(lambda found: tuple(sorted(found))))
+    runs = tuple(replace(run, touches=draw(touches) if parted else None) for run in job.floor.runs)
+    return replace(job, floor=Floor(runs=runs, down=tuple(down)))
 
 
 @st.composite

@@ -4,18 +4,20 @@ Joints of one run are ``first, first + P, ..., last``; a rule counts a pair only
 lie in the stretch the runs have in common, ends included.
 """
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["FAR", "closest", "keep_apart", "keep_step", "step_change"]
+__all__ = ["FAR", "closest", "closest_to", "keep_apart", "keep_phases", "keep_step", "step_change"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 FAR = 1 << 40
-"""More than any two joints are apart: there are no two."""
+"""More than any two joints are apart: there are no two. A first joint beyond is none."""
 
 
 def keep_apart(  # noqa: PLR0913 - two joint progressions, a stretch and a distance
@@ -74,6 +76,24 @@ def closest(  # noqa: PLR0913 - two joint progressions and a stretch
     return np.where(none, FAR, near)
 
 
+def closest_to(
+    joints: Iterable[Ticks], first: Ints, last: Ints, *, stretch: tuple[Ticks, Ticks], plank: Ticks
+) -> Ints:
+    """Return the least distance of each way's joints within ``stretch`` from given ones, all within it.
+
+    ``FAR``: the way has no joints there.
+    """
+    low, high = _within(first, last, stretch, plank)
+    more = np.maximum(0, high - low) // plank
+    nearest = np.full_like(first, FAR)
+    for joint in joints:
+        below = low + np.clip((joint - low) // plank, 0, more) * plank
+        beyond = np.minimum(below + plank, low + more * plank)
+        for found in (below, beyond):
+            nearest = np.minimum(nearest, np.abs(found - joint))
+    return np.where(low > high, FAR, nearest)
+
+
 def step_change(first_a: Ints, first_b: Ints, first_c: Ints, *, plank: Ticks) -> Ints:
     """Return how far the shifts A to B and B to C differ, round the plank."""
     turn = (first_c - 2 * first_b + first_a) % plank
@@ -86,3 +106,13 @@ def keep_step(first_a: Ints, first_b: Ints, first_c: Ints, *, plank: Ticks, apar
     Callers leave out runs without joints, which break the chain.
     """
     return np.asarray(step_change(first_a, first_b, first_c, plank=plank) >= apart)
+
+
+def keep_phases(
+    phases: Iterable[Ticks], first_b: Ints, first_c: Ints, *, plank: Ticks, apart: Ticks
+) -> Bools:
+    """Return where B and C keep the step with a run of each phase before them; without joints they do."""
+    kept = np.ones(np.broadcast_shapes(first_b.shape, first_c.shape), dtype=np.bool_)
+    for phase in phases:
+        kept &= keep_step(np.asarray(phase), first_b, first_c, plank=plank, apart=apart)
+    return kept | (np.maximum(first_b, first_c) >= FAR)

@@ -13,8 +13,9 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.model.floor import Floor, Run
+from cutopt.model.floor import DownRun, Floor, Run
 from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules
+from cutopt.planner.down import Asked, above, asked_of, phase_of
 from cutopt.units import Ticks, Unit, format_length
 
 __all__ = ["Choices", "Link", "Problem", "TripleLink", "build_problem"]
@@ -65,12 +66,17 @@ class Choices:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
-    """Two touching runs of neighbouring rows and their common stretch, from the field's origin."""
+    """Two touching runs of neighbouring rows and their common stretch, from the field's origin.
+
+    ``phases`` are those of runs that lie already and that ``before`` touches: with each of them the two
+    are three successive rows (stair-step).
+    """
 
     before: int
     after: int
     low: Ticks
     high: Ticks
+    phases: tuple[Ticks, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +99,7 @@ class Problem:
     """All the planner knows. Runs are in laying order; lengths in ticks.
 
     ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank. ``unit`` is what
-    lengths are told in.
+    lengths are told in. ``down`` are runs that lie already, before all of ``runs``.
     """
 
     runs: tuple[Run, ...]
@@ -102,20 +108,33 @@ class Problem:
     handed: bool
     rules: Rules
     unit: Unit = field(default=Unit.MM, kw_only=True)
+    down: tuple[DownRun, ...] = field(default=(), kw_only=True)
 
     @cached_property
     def choices(self) -> tuple[Choices, ...]:
-        """Per run, the ways to lay it; runs that are alike share one object."""
-        made: dict[tuple[Ticks, Ticks, Ticks], Choices] = {}
+        """Per run, the ways to lay it beside what lies already; runs that are alike share one object."""
+        made: dict[tuple[tuple[Ticks, Ticks, Ticks], tuple[Asked, ...]], Choices] = {}
+        for key in zip(map(_kind, self.runs), self.asked, strict=True):
+            if key not in made:
+                kind, asked = key
+                made[key] = _beside(self, _choices(self, *kind), asked)
+        return tuple(made[key] for key in zip(map(_kind, self.runs), self.asked, strict=True))
+
+    @cached_property
+    def asked(self) -> tuple[tuple[Asked, ...], ...]:
+        """Per run, what runs that lie already ask of it alone."""
+        if not self.down:
+            return ((),) * len(self.runs)
+        before = [[self.runs[link.before] for link in links] for links in self.links_to]
         return tuple(
-            made.setdefault(key, _choices(self, *key)) if key not in made else made[key]
-            for key in (_kind(run) for run in self.runs)
+            tuple(asked_of(run, runs, self.down, self.plank))
+            for run, runs in zip(self.runs, before, strict=True)
         )
 
     @cached_property
     def links(self) -> tuple[Link, ...]:
         """Every pair of touching runs, ordered by the later one."""
-        return tuple(_links(self.runs))
+        return tuple(_links(self.runs, self.down, self.plank))
 
     @cached_property
     def links_to(self) -> tuple[tuple[Link, ...], ...]:
@@ -196,12 +215,13 @@ class Problem:
 
 
 def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Unit.MM) -> Problem:
-    """Return the problem a floor poses, mirrored when it is laid from right to left.
+    """Return the problem a floor poses, mirrored (what lies already too) when it is laid from right to left.
 
     Lengths are told in ``unit``, should the rules clash.
     """
     mirrored = rules.lay is Lay.RIGHT_TO_LEFT
     runs = tuple(_mirror(floor.runs) if mirrored else floor.runs)
+    down = tuple(map(_mirror_down, floor.down)) if mirrored else floor.down
     fixed = rules.pattern is not Pattern.RANDOM
     return Problem(
         runs=runs,
@@ -211,12 +231,17 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Uni
         # A fixed offset repeats by nature: H-joint and stair-step do not apply to it.
         rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
         unit=unit,
+        down=down,
     )
 
 
 def _mirror(runs: tuple[Run, ...]) -> Iterator[Run]:
     for run in runs:
         yield replace(run, offset=-run.right, left_slant=run.right_slant, right_slant=run.left_slant)
+
+
+def _mirror_down(run: DownRun) -> DownRun:
+    return replace(run, offset=-run.right, joints=tuple(-joint for joint in reversed(run.joints)))
 
 
 def _kind(run: Run) -> tuple[Ticks, Ticks, Ticks]:
@@ -235,6 +260,14 @@ def _choices(problem: Problem, length: Ticks, left_slant: Ticks, right_slant: Ti
     starter, end = starter[end >= lowest_end], end[end >= lowest_end]
     split = starter_and_end(length, plank, starter, end)
     return _with_single(split, length, plank) if length <= plank else split
+
+
+def _beside(problem: Problem, choices: Choices, asked: tuple[Asked, ...]) -> Choices:
+    """Leave out the ways whose joints break a rule with runs that lie already."""
+    for one in asked:
+        apart = one.apart(choices.first, choices.last, problem.plank)
+        choices = choices.take(apart >= one.wanted(problem.rules))
+    return choices
 
 
 def starter_and_end(length: Ticks, plank: Ticks, starter: Ints, end: Ints) -> Choices:
@@ -268,16 +301,24 @@ def _with_single(split: Choices, length: Ticks, plank: Ticks) -> Choices:
     )
 
 
-def _links(runs: tuple[Run, ...]) -> Iterator[Link]:
+def _links(runs: tuple[Run, ...], down: tuple[DownRun, ...], plank: Ticks) -> Iterator[Link]:
     by_line: dict[tuple[str, int], list[int]] = {}
     for index, run in enumerate(runs):
         by_line.setdefault((run.field, run.line), []).append(index)
+    phases = [tuple(_phases(run, down, plank)) for run in runs]
     for after, run in enumerate(runs):
         for before in by_line.get((run.field, run.line - 1), ()):
             low = max(run.offset, runs[before].offset)
             high = min(run.right, runs[before].right)
-            if low < high:
-                yield Link(before=before, after=after, low=low, high=high)
+            named = run.touches is None or runs[before].run in run.touches
+            if low < high and named:
+                yield Link(before=before, after=after, low=low, high=high, phases=phases[before])
+
+
+def _phases(run: Run, down: tuple[DownRun, ...], plank: Ticks) -> Iterator[Ticks]:
+    """Yield the phases of the runs that lie before this one, of those that have one."""
+    found = (phase_of(one, plank) for one in above(run, down))
+    yield from (phase for phase in found if phase is not None)
 
 
 def _triple(runs: tuple[Run, ...], before: Link, link: Link) -> TripleLink:

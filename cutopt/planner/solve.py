@@ -1,14 +1,14 @@
 """The planner's pipeline: bound, construction, improvement, or the proof that rules clash."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import groupby, islice
 
 from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
-from cutopt.model.floor import Floor
+from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Pattern, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Bound, Cutting, Laid, PieceCut
 from cutopt.planner.bound import Priced, area_bound, area_reason, price_bound
@@ -60,14 +60,19 @@ def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
     clock = Clock(limits, watch or Unwatched())
     if rules.share_offcuts is ShareOffcuts.JOB:
         return _plan(build_problem(floor, plank, rules, unit), clock)
-    rooms = [Floor(runs=tuple(runs)) for _, runs in groupby(floor.runs, key=lambda run: run.room)]
+    rooms = [_field(floor, name, runs) for name, runs in groupby(floor.runs, key=lambda run: run.field)]
     # Rooms that are alike are planned once: in a tower of equal flats the time goes to one of them.
     alike = {_but_for_names(room): room for room in reversed(rooms)}
     cuttings = {
         shape: _plan(build_problem(room, plank, rules, unit), clock.share(len(alike) - nth))
         for nth, (shape, room) in enumerate(reversed(alike.items()))
     }
-    return _joined([(room.runs[0].room, cuttings[_but_for_names(room)]) for room in rooms])
+    return _joined([(room.runs[0].field, cuttings[_but_for_names(room)]) for room in rooms])
+
+
+def _field(floor: Floor, name: str, runs: Iterable[Run]) -> Floor:
+    """Return one field of a floor: a room, or rooms whose rows run through."""
+    return Floor(runs=tuple(runs), down=tuple(run for run in floor.down if run.field == name))
 
 
 def _but_for_names(room: Floor) -> Floor:
@@ -78,7 +83,8 @@ def _but_for_names(room: Floor) -> Floor:
         runs=tuple(
             replace(run, room="", field=str(fields.index(run.field)), row=run.row - first)
             for run in room.runs
-        )
+        ),
+        down=tuple(replace(run, field=str(fields.index(run.field))) for run in room.down),
     )
 
 

@@ -66,8 +66,9 @@ def price_bound(problem: Problem, stop: Stop = never) -> Priced:
 
     First the floor as one segment; then by segments, where that makes too many prices with prices
     that change only where the first ones do and on a coarse grid between. When ``stop`` says so, the
-    bound is what the prices found by then prove.
+    bound is what the prices found by then prove. Runs that lie already are left out as well.
     """
+    problem = replace(problem, down=())
     # Where any number may wait, length guides the search well enough: prices are for the bound alone.
     by_area = area_bound(problem)
     known = by_area if problem.rules.max_waiting is None else 0

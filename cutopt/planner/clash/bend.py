@@ -22,12 +22,12 @@ UNCHANGED = 4
 
 
 def eased(problem: Problem) -> Problem:
-    """Return the floor with every way to lay it, pieces under the min piece among them.
+    """Return the floor with every way to lay it: pieces under the min piece, joints beside those of what lies.
 
     Slanted ends count for nothing: without them every run has a way, whatever the walls.
     """
     runs = tuple(replace(run, left_slant=0, right_slant=0) for run in problem.runs)
-    return replace(problem, runs=runs, rules=replace(problem.rules, min_piece=1))
+    return replace(problem, runs=runs, rules=replace(problem.rules, min_piece=1), down=())
 
 
 def least_broken(problem: Problem, stop: Stop, seed: int) -> tuple[int, ...]:

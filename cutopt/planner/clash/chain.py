@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from cutopt.planner.clash.answer import Answer, Verdict
 from cutopt.planner.clash.lanes import Arcs, Circle, Lane, arcs_of, kept_apart, lane_of, next_reached
-from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.joints import keep_apart, keep_phases, keep_step
 from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Bools, Link, Problem, TripleLink
 from cutopt.units import Ticks
@@ -70,12 +70,19 @@ class Chain:
             self.kept[key] = kept_apart(*lanes, stretch=stretch, plank=self.problem.plank, apart=apart)
         return self.kept[key]
 
+    def steps(self, link: Link) -> Bools:
+        """Return which ways with joints of two touching runs step unlike the runs that lie before them."""
+        first = self.lane(link.before).first[:, None], self.lane(link.after).first[None, :]
+        apart = self.problem.rules.stair_step
+        return keep_phases(link.phases, *first, plank=self.problem.plank, apart=apart)
+
     def pairs(self, link: Link) -> Bools:
-        """Return which slots of two touching runs keep the stagger."""
+        """Return which slots of two touching runs keep the stagger, and the step with what lies before."""
         before, after = self.lane(link.before), self.lane(link.after)
         kept = np.zeros((before.slots, after.slots), dtype=np.bool_)
         stagger = self.problem.rules.stagger
         kept[:-1, :-1] = self.apart(link.before, link.after, (link.low, link.high), stagger)
+        kept[:-1, :-1] &= self.steps(link)
         kept[-1, :] = before.bare >= 0
         kept[:, -1] = after.bare >= 0
         kept[-1, -1] &= before.bare >= 0
@@ -124,7 +131,7 @@ def _rows(chain: Chain, stop: Stop) -> Iterator[_Reached]:
 def _step_kind(chain: Chain, run: int) -> tuple[object, ...]:
     (link,), (triple,) = chain.problem.links_to[run], chain.problem.triples_to[run]
     kinds = tuple(map(chain.kind, (triple.first, triple.middle, triple.last)))
-    return *kinds, link.low, link.high, triple.low, triple.high
+    return *kinds, link.low, link.high, link.phases, triple.low, triple.high
 
 
 def _live(pairs: Bools) -> Bools:

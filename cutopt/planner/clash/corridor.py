@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.clash.toll import BREACH, Joints, link_toll, piece_toll, triple_toll
+from cutopt.planner.clash.toll import BREACH, Joints, link_toll, lone_toll, triple_toll
 from cutopt.planner.limits import Stop
 from cutopt.planner.problem import Choices, Problem
 
@@ -130,7 +130,7 @@ class Search:
         """Return the toll of each way of a run after each laying."""
         problem = self.problem
         window = {before: found.column() for before, found in self.window.items()}
-        added = piece_toll(problem, run, choices) + np.zeros((len(self.toll), 1), dtype=np.int64)
+        added = lone_toll(problem, run, choices) + np.zeros((len(self.toll), 1), dtype=np.int64)
         for link in problem.links_to[run]:
             added = added + link_toll(problem, link, window[link.before], joints)
         for triple in problem.triples_to[run]:

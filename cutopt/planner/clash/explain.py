@@ -45,9 +45,10 @@ def _what(problem: Problem, clash: Clash, *, many: bool) -> str:
     if not clash.rules:
         return "even without rules nothing can be laid here"
     asked = [f"{rule} {problem.show(rule_value(problem, rule))}" for rule in clash.rules]
+    beside = " beside the joints of the floor that is there" * clash.beside
     if len(asked) > 1:
-        return f"{_listed(asked, 'and')} cannot be kept together"
-    return f"{asked[0]} cannot be kept{' in all rows' * many}"
+        return f"{_listed(asked, 'and')} cannot be kept together{beside}"
+    return f"{asked[0]} cannot be kept{' in all rows' * many}{beside}"
 
 
 def _at_cut_step(problem: Problem, *, only: bool) -> str:

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 from cutopt.planner.clash.chain import Chain
 from cutopt.planner.clash.lanes import Arcs, Circle, arcs_of
 from cutopt.planner.clash.parts import is_chain
-from cutopt.planner.clash.toll import BREACH, Joints, piece_toll, triple_toll
+from cutopt.planner.clash.toll import BREACH, Joints, lone_toll, step_toll, triple_toll
 from cutopt.planner.limits import Stop
-from cutopt.planner.problem import NO_JOINT, Problem, TripleLink
+from cutopt.planner.problem import NO_JOINT, Link, Problem, TripleLink
 
 __all__ = ["fewest_breaches"]
 
@@ -82,7 +82,7 @@ class _Fewest:
     def run(self, stop: Stop) -> tuple[int, ...] | None:
         """Return one way for every run, ``None`` when stopped."""
         if len(self.problem.runs) == 1:
-            return (int(piece_toll(self.problem, 0, self.chain.problem.choices[0]).argmin()),)
+            return (int(lone_toll(self.problem, 0, self.chain.problem.choices[0]).argmin()),)
         counts = [_lowered(self._pieces(0)[:, None] + self._pair(1))]
         for run in range(2, len(self.problem.runs)):
             if stop():
@@ -92,9 +92,9 @@ class _Fewest:
         return self._trace(counts)
 
     def _pieces(self, run: int) -> Counts:
-        """Return how often the ways of a run break the min piece, by slot; ``NEVER`` where there is no such way."""
+        """Return how often the ways of a run break rules by themselves, by slot; ``NEVER``: no such way."""
         lane = self.chain.lane(run)
-        tolls = piece_toll(self.problem, run, self.chain.problem.choices[run])
+        tolls = lone_toll(self.problem, run, self.chain.problem.choices[run])
         bare = 0 if lane.bare >= 0 else NEVER
         return np.append(tolls[lane.ways] // BREACH, bare).astype(np.uint8)
 
@@ -104,7 +104,14 @@ class _Fewest:
         near = np.zeros((self.chain.lane(link.before).slots, self.chain.lane(run).slots), dtype=np.uint8)
         stretch = link.low, link.high
         near[:-1, :-1] = ~self.chain.apart(link.before, run, stretch, self.problem.rules.stagger)
+        near[:-1, :-1] += self._steps(link)
         return near + self._pieces(run)
+
+    def _steps(self, link: Link) -> Counts:
+        """Return how often ways with joints of two touching runs step like the runs that lie before them."""
+        before, after = self._joints(link.before), self._joints(link.after)
+        tolls = step_toll(self.problem, link, before.column(), after)[:-1, :-1]
+        return (tolls // BREACH).astype(np.uint8)
 
     def _onwards(self, counts: Counts, triple: TripleLink) -> Counts:
         """Return the fewest breaches up to the middle run and by all three, by the slots of middle and last."""

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from cutopt.planner.clash.bend import eased, least_broken
 from cutopt.planner.clash.parts import only
-from cutopt.planner.clash.toll import piece_toll, total_toll
+from cutopt.planner.clash.toll import lone_toll, piece_toll, total_toll
 from cutopt.planner.fixed.laid import FixedProblem, lay_on
 from cutopt.planner.fixed.starts import FieldStarts, field_starts
 from cutopt.planner.limits import Stop
@@ -50,9 +50,12 @@ def _least_broken(problem: Problem, field: FieldStarts, stop: Stop) -> int:
 
 
 def _piece_tolls(problem: Problem, field: FieldStarts) -> Ints:
-    """Return, per start, what the pieces of all runs fall short of the min piece."""
+    """Return, per start, what all runs fall short by themselves."""
     tolls = np.zeros(len(field), dtype=np.int64)
     for kind, way in zip(field.kinds, field.way, strict=True):
         if not kind.alone:
-            tolls += len(kind.runs) * piece_toll(problem, kind.runs[0], kind.ways.take(np.maximum(way, 0)))
+            ways = kind.ways.take(np.maximum(way, 0))
+            alike = [run for run in kind.runs if not problem.asked[run]]
+            tolls += len(alike) * piece_toll(problem, kind.runs[0], ways)
+            tolls += sum(lone_toll(problem, run, ways) for run in kind.runs if problem.asked[run])
     return tolls

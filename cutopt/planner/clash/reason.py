@@ -36,6 +36,7 @@ class Clash:
     ``rules`` cannot be kept together there: without any one of them they can. None: no rule is to blame.
     ``ways_out`` are for all the runs that bear on these; ``sought`` says that the search for them ended.
     ``alike`` counts the other places where the same runs clash. ``at_cut_step``: see ``Verdict``.
+    ``beside``: without the runs that lie already these could be laid.
     """
 
     runs: Group
@@ -44,6 +45,7 @@ class Clash:
     sought: bool
     at_cut_step: bool
     alike: int = 0
+    beside: bool = False
 
 
 def find_clashes(problem: Problem, stop: Stop) -> Iterator[Clash]:
@@ -72,7 +74,14 @@ def _clash(floor: Problem, runs: Group, stop: Stop) -> Clash:
         ways_out=tuple(way_out for way_out in found if way_out),
         sought=not stop(),
         at_cut_step=not holds_off_step(with_only(window, rules)),
+        beside=_is_beside(with_only(window, rules), stop),
     )
+
+
+def _is_beside(window: Problem, stop: Stop) -> bool:
+    """Say whether runs could be laid if none lay already; a false "no" is told where ``stop`` says so."""
+    free = replace(window, down=())
+    return bool(window.down) and can_be_laid(free, stop).answer is Answer.POSSIBLE
 
 
 def _fewest_rules(problem: Problem, stop: Stop) -> tuple[RuleName, ...]:

@@ -12,7 +12,7 @@ from itertools import chain
 import numpy as np
 
 from cutopt.model.job import Pattern
-from cutopt.planner.clash.toll import Joints, link_toll, piece_toll, triple_toll
+from cutopt.planner.clash.toll import Joints, link_toll, lone_toll, triple_toll
 from cutopt.planner.problem import Choices, Link, Problem, TripleLink
 
 __all__ = ["BentProblem", "bent_problem"]
@@ -45,7 +45,7 @@ class BentProblem(Problem):
     def links(self) -> tuple[Link, ...]:
         """Every pair of touching runs; of a broken pair no joints are held against each other."""
         return tuple(
-            replace(link, high=link.low - 1) if self._is_broken(link.before, link.after) else link
+            replace(link, high=link.low - 1, phases=()) if self._is_broken(link.before, link.after) else link
             for link in super().links
         )
 
@@ -80,9 +80,9 @@ def bent_problem(problem: Problem, loose: Problem, ways: Sequence[int]) -> BentP
 
 
 def _legal(problem: Problem, run: int) -> Choices:
-    """Return the ways of a run that keep the min piece: of a floor on its pattern there are others."""
+    """Return the ways of a run that keep the rules by themselves: on a pattern there are others."""
     choices = problem.choices[run]
-    kept = piece_toll(problem, run, choices) == 0
+    kept = lone_toll(problem, run, choices) == 0
     return choices if kept.all() else choices.take(kept)
 
 
@@ -90,7 +90,7 @@ def _broken(problem: Problem, loose: Problem, ways: Sequence[int]) -> Iterator[t
     """Yield the runs of every broken rule: one, two touching, or three in a row."""
     joints = [Joints.of(loose, run).pick(np.array([way])) for run, way in enumerate(ways)]
     for run, way in enumerate(ways):
-        if piece_toll(problem, run, loose.choices[run].take(np.array([way]))).any():
+        if lone_toll(problem, run, loose.choices[run].take(np.array([way]))).any():
             yield (run,)
     for link in problem.links:
         if link_toll(problem, link, joints[link.before], joints[link.after]).any():

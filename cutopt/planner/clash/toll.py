@@ -11,11 +11,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.planner.joints import closest, step_change
+from cutopt.planner.joints import FAR, closest, step_change
 from cutopt.planner.problem import NO_JOINT, Choices, Link, Problem, TripleLink
 from cutopt.units import Ticks
 
-__all__ = ["BREACH", "Joints", "link_toll", "piece_toll", "total_toll", "triple_toll"]
+__all__ = [
+    "BREACH",
+    "Joints",
+    "link_toll",
+    "lone_toll",
+    "piece_toll",
+    "step_toll",
+    "total_toll",
+    "triple_toll",
+]
 
 Ints = NDArray[np.int64]
 
@@ -57,9 +66,29 @@ def piece_toll(problem: Problem, run: int, choices: Choices) -> Ints:
     return np.where(choices.first < NO_JOINT, starter + end, 0)
 
 
+def lone_toll(problem: Problem, run: int, choices: Choices) -> Ints:
+    """Return what each way falls short by itself: of the min piece, and beside runs that lie already."""
+    toll = piece_toll(problem, run, choices)
+    for asked in problem.asked[run]:
+        apart = asked.apart(choices.first, choices.last, problem.plank)
+        toll = toll + _toll(asked.wanted(problem.rules), apart)
+    return toll
+
+
 def link_toll(problem: Problem, link: Link, before: Joints, after: Joints) -> Ints:
-    """Return what joints of two touching runs fall short of the stagger."""
-    return _apart(problem, (link.low, link.high), before, after, problem.rules.stagger)
+    """Return what two touching runs fall short of the stagger, and of the step after what lies already."""
+    stagger = _apart(problem, (link.low, link.high), before, after, problem.rules.stagger)
+    return stagger + step_toll(problem, link, before, after)
+
+
+def step_toll(problem: Problem, link: Link, before: Joints, after: Joints) -> Ints:
+    """Return what two touching runs fall short of the stair-step after runs that lie already."""
+    bare = np.maximum(before.first, after.first) >= FAR
+    toll = np.zeros_like(bare, dtype=np.int64)
+    for phase in link.phases:
+        change = step_change(np.asarray(phase), before.first, after.first, plank=problem.plank)
+        toll = toll + np.where(bare, 0, _toll(problem.rules.stair_step, change))
+    return toll
 
 
 def triple_toll(problem: Problem, triple: TripleLink, first: Joints, middle: Joints, last: Joints) -> Ints:
@@ -84,7 +113,7 @@ def total_toll(problem: Problem, loose: Problem, ways: Sequence[int]) -> int:
     """Return the toll of one way of ``loose`` for every run, under the rules of ``problem``."""
     one = [np.array([way]) for way in ways]
     joints = [Joints.of(loose, run).pick(way) for run, way in enumerate(one)]
-    tolls = [piece_toll(problem, run, loose.choices[run].take(way)) for run, way in enumerate(one)]
+    tolls = [lone_toll(problem, run, loose.choices[run].take(way)) for run, way in enumerate(one)]
     tolls += [link_toll(problem, link, joints[link.before], joints[link.after]) for link in problem.links]
     tolls += [
         triple_toll(problem, triple, *(joints[run] for run in (triple.first, triple.middle, triple.last)))

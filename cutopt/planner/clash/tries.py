@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.joints import keep_apart, keep_phases, keep_step
 from cutopt.planner.limits import Stop
 from cutopt.planner.problem import NO_JOINT, Bools, Choices, Ints, Problem, TripleLink
 from cutopt.units import Ticks
@@ -71,6 +71,9 @@ def fitting_ways(problem: Problem, ways: list[int]) -> Bools:
     for link in problem.links_to[run]:
         pair = (link.before, ways[link.before]), (link.after, None)
         fits &= _apart(problem, *pair, stretch=(link.low, link.high), apart=problem.rules.stagger)
+        if link.phases and problem.rules.stair_step:
+            first = [_joints(problem, *one)[0] for one in pair]
+            fits &= keep_phases(link.phases, *first, plank=problem.plank, apart=problem.rules.stair_step)
     for triple in problem.triples_to[run]:
         fits &= _fits_triple(problem, ways, triple)
     return fits

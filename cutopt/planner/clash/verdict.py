@@ -8,7 +8,7 @@ such that neighbours keep stagger, H-joint and stair-step.
 from collections import defaultdict
 from dataclasses import replace
 
-from cutopt.model.floor import Run
+from cutopt.model.floor import DownRun, Run
 from cutopt.planner.clash.answer import Answer, Verdict
 from cutopt.planner.clash.chain import MOST_WAYS, decide_chain
 from cutopt.planner.clash.parts import group_runs, is_chain, only
@@ -16,6 +16,7 @@ from cutopt.planner.clash.solver import decide_by_solver
 from cutopt.planner.clash.tries import try_laying
 from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import Problem
+from cutopt.units import Ticks
 
 __all__ = ["can_be_laid", "decide_group", "holds_off_step"]
 
@@ -63,20 +64,27 @@ def holds_off_step(problem: Problem) -> bool:
     Where all lengths lie on the step and the rows of a field begin alike (end alike), moving every joint
     on (back) to the next step keeps it within the same stretches, and any two joints, or a joint and a
     wall, as many whole steps apart. The stair-step rule compares three joints, so there this fails.
+    So it is with runs that lie already, where all their lengths lie on the step too.
     Without a min piece one that comes to nothing leaves a row that begins or ends with a whole plank.
     """
     rules, step = problem.rules, problem.rules.cut_step
     slants = [abs(slant) for run in problem.runs for slant in (run.left_slant, run.right_slant)]
     least = 0 if rules.min_piece == 1 and not any(slants) else rules.min_piece
-    fields: defaultdict[str, list[Run]] = defaultdict(list)
-    for run in problem.runs:
+    fields: defaultdict[str, list[Run | DownRun]] = defaultdict(list)
+    every: tuple[Run | DownRun, ...] = (*problem.runs, *problem.down)
+    for run in every:
         fields[run.field].append(run)
+    lies = [length for run in problem.down for length in (run.length, *_from_left(run))]
     return (
         problem.on_step
         and not rules.stair_step
-        and all(amount % step == 0 for amount in (least, rules.stagger, rules.h_joint, *slants))
+        and all(amount % step == 0 for amount in (least, rules.stagger, rules.h_joint, *slants, *lies))
         and all(
             len({run.offset for run in runs}) == 1 or len({run.right for run in runs}) == 1
             for runs in fields.values()
         )
     )
+
+
+def _from_left(run: DownRun) -> tuple[Ticks, ...]:
+    return tuple(joint - run.offset for joint in run.joints)

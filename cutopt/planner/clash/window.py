@@ -51,12 +51,23 @@ def _impossible(problem: Problem, runs: Sequence[int], stop: Stop) -> bool:
 
 
 def kind_of(problem: Problem, runs: Sequence[int]) -> tuple[object, ...]:
-    """Return what makes windows of rows alike; lines and offsets count from the first run's."""
-    first = problem.runs[runs[0]]
-    return tuple(
-        (run.line - first.line, run.offset - first.offset, run.length, run.left_slant, run.right_slant)
-        for run in (problem.runs[index] for index in runs)
-    )
+    """Return what makes windows of rows alike; lines and offsets count from the first run's.
+
+    Which runs touch which counts too, and what lies already.
+    """
+    first, place = problem.runs[runs[0]], {index: nth for nth, index in enumerate(runs)}
+
+    def kind(index: int) -> tuple[object, ...]:
+        run = problem.runs[index]
+        shape = run.length, run.left_slant, run.right_slant
+        touched = tuple(
+            (place[link.before], tuple((phase - first.offset) % problem.plank for phase in link.phases))
+            for link in problem.links_to[index]
+            if link.before in place
+        )
+        return run.line - first.line, run.offset - first.offset, *shape, touched, problem.asked[index]
+
+    return tuple(map(kind, runs))
 
 
 def _by_line(problem: Problem) -> list[list[int]]:

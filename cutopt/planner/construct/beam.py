@@ -15,7 +15,7 @@ from cutopt.planner.construct.draft import Draft, Source, Step
 from cutopt.planner.construct.front import Front, Moves, apply_moves, let_go
 from cutopt.planner.construct.pools import fit_each, shortest_fit_each
 from cutopt.planner.construct.worth import Worth
-from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.joints import keep_apart, keep_phases, keep_step
 from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 from cutopt.units import Ticks
@@ -163,6 +163,9 @@ def _legal(problem: Problem, front: Front, index: int, window: list[int]) -> Boo
             plank=plank,
             apart=rules.stagger,
         )
+        if link.phases and rules.stair_step:
+            before = front.first[:, at, None]
+            legal &= keep_phases(link.phases, before, first, plank=plank, apart=rules.stair_step)
     for triple in problem.triples_to[index]:
         outer, inner = window.index(triple.first), window.index(triple.middle)
         if rules.h_joint and triple.low <= triple.high:

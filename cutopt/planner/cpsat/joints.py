@@ -75,7 +75,8 @@ class Joints:
                 self.model.add(amount <= high).only_enforce_if(choice)
 
     def _greatest_unit(self, also: Iterable[Ticks]) -> Ticks:
-        unit = math.gcd(self._problem.plank, *also)
+        phases = (phase for link in self._problem.links for phase in link.phases)
+        unit = math.gcd(self._problem.plank, *also, *phases)
         for run, choices in zip(self._problem.runs, self._problem.choices, strict=True):
             unit = math.gcd(unit, run.offset, int(np.gcd.reduce(choices.first[choices.first < NO_JOINT])))
         return unit
@@ -99,6 +100,8 @@ class Joints:
         rules = self._problem.rules
         for link in self._problem.links:
             self._add_apart(link.before, link.after, (link.low, link.high), rules.stagger)
+            for phase in link.phases if rules.stair_step > 0 else ():
+                self._keep_round([(link.before, -2), (link.after, 1)], rules.stair_step, phase)
         for triples in self._problem.triples_to:
             for triple in triples:
                 self._add_apart(triple.first, triple.last, (triple.low, triple.high), rules.h_joint)
@@ -140,15 +143,16 @@ class Joints:
                 self.keep(self.first[run], [(None, bounds[0] - 1), (bounds[1] + 1, None)], [~inside])
                 yield nth, [*self.jointed[run], inside]
 
-    def _keep_round(self, terms: list[tuple[int, int]], apart: Ticks) -> None:
-        """Keep a sum of first joints with factors so far from nought, round the plank."""
+    def _keep_round(self, terms: list[tuple[int, int]], apart: Ticks, more: Ticks = 0) -> None:
+        """Keep a sum of first joints with factors, and ``more``, so far from nought, round the plank."""
         plank, least = self._problem.plank // self.unit, -(-apart // self.unit)
-        base = sum(factor * self._problem.runs[run].offset for run, factor in terms) // self._problem.plank
+        offsets = sum(factor * self._problem.runs[run].offset for run, factor in terms)
+        base = (offsets + more) // self._problem.plank
         # A first joint lies within one plank of its run's left end.
         reach = sum(abs(factor) for _, factor in terms)
         turns = range(base - reach, base + reach + 1)
         self.keep(
-            sum(factor * self.first[run] for run, factor in terms),
+            sum(factor * self.first[run] for run, factor in terms) + more // self.unit,
             [(turn * plank + least, (turn + 1) * plank - least) for turn in turns],
             [one for run, _ in terms for one in self.jointed[run]],
         )

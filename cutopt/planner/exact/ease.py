@@ -30,7 +30,10 @@ class Eased:
 
 
 def ease(problem: Problem) -> Eased:
-    """Return the floor with rules that every plan, moved onto the cut step, keeps."""
+    """Return the floor with rules that every plan, moved onto the cut step, keeps.
+
+    What lies already does not move, and is left out.
+    """
     # A joint moves by at most so much to the right, and (square ends) to the left.
     move = problem.rules.cut_step - 1
     ways = 1 if problem.handed else 2
@@ -40,4 +43,4 @@ def ease(problem: Problem) -> Eased:
         h_joint=max(0, problem.rules.h_joint - ways * move),
         stair_step=max(0, problem.rules.stair_step - 2 * ways * move),
     )
-    return Eased(replace(problem, rules=rules), (move, 0 if problem.handed else move))
+    return Eased(replace(problem, rules=rules, down=()), (move, 0 if problem.handed else move))

@@ -1,5 +1,6 @@
 """Starts that keep the rules, or the proof that there are none, with what would help."""
 
+from bisect import bisect_left
 from dataclasses import dataclass, replace
 
 from cutopt.errors import Problem as Trouble
@@ -35,7 +36,7 @@ def legal_starts(problem: Problem) -> Legal:
     groups = _fields_of(problem)
     fields = [field_starts(problem, group) for group in groups]
     short = [
-        _too_short(problem, group)
+        _too_near(problem, group) if _is_beside(problem, group) else _too_short(problem, group)
         for group, field in zip(groups, fields, strict=True)
         if not field.possible.any()
     ]
@@ -44,7 +45,11 @@ def legal_starts(problem: Problem) -> Legal:
     loose = [
         replace(field, laid=field.possible & keep_stagger(problem, field, rounding=True)) for field in fields
     ]
-    close = [_too_close(problem, field) for field in loose if not field.laid.any()]
+    close = [
+        _too_near(problem, group) if _is_beside(problem, group) else _too_close(problem, field)
+        for group, field in zip(groups, loose, strict=True)
+        if not field.laid.any()
+    ]
     if close:
         raise RulesClashError(*close)
     strict = [
@@ -68,6 +73,31 @@ def _fields_of(problem: Problem) -> list[Group]:
     return [tuple(runs) for runs in found.values()]
 
 
+def _is_beside(problem: Problem, group: Group) -> bool:
+    """Say whether the runs of a field could be laid on the pattern if none lay already."""
+    free = replace(problem, down=())
+    return bool(problem.down) and _can_keep(free, group, problem.rules.stagger)
+
+
+def _too_near(problem: Problem, group: Group) -> Trouble:
+    step, stagger = problem.rules.cut_step, problem.rules.stagger
+    below = range(-(-stagger // step))
+    steps = bisect_left(below, True, key=lambda nth: not _can_keep(problem, group, nth * step))  # noqa: FBT003
+    lower = f"lower it to {problem.show((steps - 1) * step)}" if steps > 1 else "lower the stagger"
+    return Trouble(
+        what=f"wherever the {problem.rules.pattern} pattern starts, stagger {problem.show(stagger)} "
+        "cannot be kept beside the joints of the floor that is there",
+        where=f'room "{problem.runs[group[0]].room}": rules.stagger',
+        remedy=f'{lower}, or use pattern = "random"',
+    )
+
+
+def _can_keep(problem: Problem, group: Group, stagger: Ticks) -> bool:
+    lower = replace(problem, rules=replace(problem.rules, stagger=stagger))
+    every = field_starts(lower, group)
+    return bool((every.laid & keep_stagger(lower, every, rounding=False)).any())
+
+
 def _too_short(problem: Problem, group: Group) -> Trouble:
     reachable = _reachable_min_piece(problem, group)
     helps = f"lower it to {problem.show(reachable)}, or " if reachable else ""
@@ -84,16 +114,11 @@ def _too_close(problem: Problem, field: FieldStarts) -> Trouble:
     offset = circle.plank // circle.parts
     # Whole cut steps, as joints are: the offset itself, else what rounding may leave of it.
     lower = [offset // circle.step * circle.step - less * circle.step for less in range(2)]
-    helps = next((value for value in lower if value < stagger and _can_keep(problem, field, value)), 0)
+    group = tuple(run for kind in field.kinds for run in kind.runs)
+    helps = next((value for value in lower if value < stagger and _can_keep(problem, group, value)), 0)
     return Trouble(
         what=f"the {problem.rules.pattern} pattern sets rows off by {problem.show(offset)}, and with joints "
         f"rounded to the cut step no start keeps the stagger, {problem.show(stagger)}",
         where=f'room "{field.kinds[0].run.room}": rules.stagger',
         remedy=f"lower it to {problem.show(helps)}" if helps else "lower the stagger",
     )
-
-
-def _can_keep(problem: Problem, field: FieldStarts, stagger: Ticks) -> bool:
-    lower = replace(problem, rules=replace(problem.rules, stagger=stagger))
-    every = field_starts(lower, tuple(run for kind in field.kinds for run in kind.runs))
-    return bool((every.laid & keep_stagger(lower, every, rounding=False)).any())

@@ -148,11 +148,11 @@ def _rests_of(kind: Kind, direction: int, circle: Circle) -> tuple[Ints, Ints]:
 
 
 def _kinds(problem: Problem, runs: tuple[int, ...], circle: Circle) -> Iterator[Kind]:
-    alike: dict[tuple[int, ...], list[int]] = {}
+    alike: dict[tuple[object, ...], list[int]] = {}
     for index in runs:
         run = problem.runs[index]
         place = run.offset % circle.plank, run.line % circle.parts
-        key = (run.length, abs(run.left_slant), abs(run.right_slant), *place)
+        key = (run.length, abs(run.left_slant), abs(run.right_slant), *place, problem.asked[index])
         alike.setdefault(key, []).append(index)
     for found in alike.values():
         run = problem.runs[found[0]]

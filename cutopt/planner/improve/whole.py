@@ -8,7 +8,7 @@ import numpy as np
 
 from cutopt.model.job import Pattern
 from cutopt.model.plan import Laid, Part, PieceCut
-from cutopt.planner.joints import keep_apart, keep_step
+from cutopt.planner.joints import keep_apart, keep_phases, keep_step
 from cutopt.planner.problem import Link, Problem, TripleLink
 from cutopt.units import Ticks
 
@@ -91,7 +91,14 @@ class _Joints:
         return triples
 
     def _keeps_link(self, link: Link) -> bool:
-        return self._apart(link.before, link.after, (link.low, link.high), self.problem.rules.stagger)
+        rules = self.problem.rules
+        ends = [self._place(run) for run in (link.before, link.after)]
+        joints = [np.asarray(first) for first, _ in filter(None, ends)]
+        if rules.stair_step and len(joints) == len(ends):
+            kept = keep_phases(link.phases, *joints, plank=self.problem.plank, apart=rules.stair_step)
+            if not kept:
+                return False
+        return self._apart(link.before, link.after, (link.low, link.high), rules.stagger)
 
     def _keeps_triple(self, triple: TripleLink) -> bool:
         rules = self.problem.rules

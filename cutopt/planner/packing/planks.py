@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutopt.model.plan import Laid, Part, PieceCut
 from cutopt.planner.limits import Stop
@@ -44,9 +44,13 @@ def _endless() -> float:
 
 
 def can_pack(problem: Problem) -> bool:
-    """Say whether a floor is plain bin packing: every run in one piece, any number of planks waiting."""
+    """Say whether a floor is plain bin packing: every run in one piece, any number of planks waiting.
+
+    That is, whatever lies already: off the cut step there may be ways beside it.
+    """
     return problem.rules.max_waiting is None and all(
-        len(choices) == 1 and choices.first[0] > choices.last[0] for choices in problem.choices
+        len(choices) == 1 and choices.first[0] > choices.last[0]
+        for choices in replace(problem, down=()).choices
     )
 
 
