@@ -11,7 +11,7 @@ from plan_documents import NAMES, PLANS, load
 
 from cutopt.errors import PlanFileError
 from cutopt.model.floor import Run
-from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts
+from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, ShareRips
 from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Totals
 from cutopt.planfile import read_plan, write_plan
 from cutopt.units import MAX_LENGTH, Unit
@@ -79,14 +79,22 @@ rules = st.builds(
     pattern=st.sampled_from(Pattern),
     lay=st.sampled_from(Lay),
     share_offcuts=st.sampled_from(ShareOffcuts),
+    share_rips=st.sampled_from(ShareRips),
 )
-cut_planks = st.builds(
+_of_cut = {
+    "plank": counts,
+    "pieces": st.lists(texts, max_size=3).map(tuple),
+    "offcuts": st.lists(st.builds(Offcut, length=ticks, keeps=st.sampled_from(Keeps)), max_size=2).map(tuple),
+    "factory": st.sampled_from(Keeps),
+}
+strip_measures = st.integers(1, MAX_LENGTH)
+cut_planks = st.builds(CutPlank, **_of_cut, length=st.none() | strip_measures) | st.builds(
     CutPlank,
-    plank=counts,
-    pieces=st.lists(texts, max_size=3).map(tuple),
-    offcuts=st.lists(st.builds(Offcut, length=ticks, keeps=st.sampled_from(Keeps)), max_size=2).map(tuple),
-    length=st.none() | st.integers(1, MAX_LENGTH),
-    factory=st.sampled_from(Keeps),
+    **_of_cut,
+    length=strip_measures,
+    strip=st.integers(1, 9),
+    width=strip_measures,
+    beside=texts,
 )
 plans = st.builds(
     Plan,
@@ -280,11 +288,6 @@ PIECE = ("rows", 0, "pieces", 0)
         (("rows",), {}, "a table will not do - rows - write a list in square brackets"),
         (("rows", 0), 7, "7 will not do - rows[1] - write a table in braces"),
         (("planks", 0, "pieces"), [3], "3 will not do - planks[1].pieces[1] - write a text in double quotes"),
-        (
-            ("planks", 0, "strip"),
-            1,
-            "ripped planks are not read yet - planks[1].strip - plan without planks ripped",
-        ),
         (
             ("totals", "net_area_mm2"),
             False,

@@ -1,13 +1,16 @@
 """The check as a whole."""
 
+from collections.abc import Iterator
+
 from cutopt.check._counts import check_counts
 from cutopt.check._finding import Finding
 from cutopt.check._joints import check_joints, jointed_lines
-from cutopt.check._ledger import open_ledger
+from cutopt.check._ledger import Ledger, open_ledger
 from cutopt.check._numbers import check_numbers
 from cutopt.check._pattern import check_pattern
 from cutopt.check._planks import check_planks
 from cutopt.check._runs import check_runs, remark_runs
+from cutopt.check._strips import check_strips
 from cutopt.model.plan import Plan
 
 __all__ = ["check_plan", "remarks"]
@@ -25,10 +28,19 @@ def check_plan(plan: Plan) -> tuple[Finding, ...]:
         *check_numbers(ledger),
         *check_runs(ledger),
         *check_planks(ledger),
+        *check_strips(ledger),
         *check_joints(ledger, lines),
         *check_pattern(ledger, lines),
         *check_counts(ledger),
+        *_ground(ledger),
     )
+
+
+def _ground(ledger: Ledger) -> Iterator[Finding]:
+    if ledger.plan.ground.fields:
+        from cutopt.check._places import check_places  # noqa: PLC0415 - loads shapely
+
+        yield from check_places(ledger)
 
 
 def remarks(plan: Plan) -> tuple[Finding, ...]:

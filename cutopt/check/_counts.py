@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from cutopt.check._finding import Amount, Fault, Finding
-from cutopt.check._ledger import Ledger
+from cutopt.check._ledger import Ledger, room_left
 from cutopt.model.plan import Plan
 from cutopt.units import TICKS_PER_MM
 
@@ -61,11 +61,9 @@ def _boxes(planks: int, plan: Plan) -> int:
 
 
 def _cuts(ledger: Ledger) -> int:
-    """Count crosscuts: m - 1 for the m pieces of a plank, and one more where anything is left over."""
+    """Count crosscuts: m - 1 for m pieces of a plank or strip, and one more where anything is left over."""
     kerf = ledger.plan.plank.kerf
-    return sum(
-        len(uses) - 1 + (ledger.room_left(uses, plank, kerf) > 0) for plank, uses in ledger.taken.items()
-    )
+    return sum(len(uses) - 1 + (room_left(uses, length, kerf) > 0) for uses, length in ledger.parts())
 
 
 def _areas(ledger: Ledger) -> Iterator[Finding]:

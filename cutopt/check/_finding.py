@@ -24,6 +24,8 @@ class Rule(StrEnum):
     PLANK_LENGTH = "plank length"
     PLANK_LIST = "pieces of a plank"
     OFFCUTS = "offcuts"
+    GROUND = "the floor on the plan"
+    TOUCHING = "touching runs"
     MIN_PIECE = "minimum piece"
     MIN_RIP = "minimum rip"
     CUT_STEP = "cut step"
@@ -33,6 +35,7 @@ class Rule(StrEnum):
     PATTERN = "pattern"
     MAX_WAITING = "waiting offcuts"
     SHARE_OFFCUTS = "sharing offcuts"
+    SHARE_RIPS = "sharing rips"
     TOTALS = "totals"
     BOUND = "lower bound"
 
@@ -65,6 +68,12 @@ class Fault(Enum):
     RUN_ORDER = (Rule.NUMBERING, "the runs of a row are not numbered on", Kind.COUNT, Wanted.EQUAL)
     ROW_PARTED = (Rule.NUMBERING, "two runs of one row lie on different lines", Kind.COUNT, Wanted.EQUAL)
     LINE_ORDER = (Rule.NUMBERING, "the lines of a room do not rise with its rows", Kind.COUNT, Wanted.LEAST)
+    DOWN_LATE = (
+        Rule.NUMBERING,
+        "a run that lies already does not come before the rows of its field",
+        Kind.COUNT,
+        Wanted.MOST,
+    )
     ROOM_FIELDS = (Rule.NUMBERING, "a room is spread over two fields", Kind.WORD, Wanted.EQUAL)
     PIECE_ID = (Rule.NUMBERING, "a piece is not numbered in the order laid", Kind.WORD, Wanted.EQUAL)
     PLANK_NUMBER = (Rule.NUMBERING, "a plank's number is under 1", Kind.COUNT, Wanted.LEAST)
@@ -113,6 +122,36 @@ class Fault(Enum):
     OFFCUT_COUNT = (Rule.OFFCUTS, "the number of offcuts is wrong", Kind.COUNT, Wanted.EQUAL)
     OFFCUT_LENGTH = (Rule.OFFCUTS, "an offcut's length is wrong", Kind.LENGTH, Wanted.EQUAL)
     OFFCUT_KEEPS = (Rule.OFFCUTS, "an offcut cannot keep this factory end", Kind.WORD, Wanted.EQUAL)
+    SHARED_RIPS = (Rule.SHARE_RIPS, "strips are shared, though the rules say no", Kind.COUNT, Wanted.MOST)
+    STRIP_NUMBER = (Rule.SHARE_RIPS, "a strip is not the second of its plank", Kind.COUNT, Wanted.EQUAL)
+    STRIP_WHOLE = (Rule.SHARE_RIPS, "a strip is of a plank that is not listed", Kind.COUNT, Wanted.EQUAL)
+    STRIP_TWICE = (Rule.SHARE_RIPS, "two strips lie beside one piece", Kind.COUNT, Wanted.EQUAL)
+    STRIP_BESIDE = (
+        Rule.SHARE_RIPS,
+        "a strip lies beside no ripped piece of its plank",
+        Kind.WORD,
+        Wanted.EQUAL,
+    )
+    STRIP_LENGTH = (
+        Rule.SHARE_RIPS,
+        "a strip is not as long as the piece beside it",
+        Kind.LENGTH,
+        Wanted.EQUAL,
+    )
+    STRIP_ENDS = (Rule.SHARE_RIPS, "a strip has other ends than the piece beside it", Kind.WORD, Wanted.EQUAL)
+    STRIP_WIDTH = (Rule.SHARE_RIPS, "a strip is not as wide as its row", Kind.LENGTH, Wanted.EQUAL)
+    STRIPS_TOO_WIDE = (
+        Rule.SHARE_RIPS,
+        "two strips and the kerf are wider than their plank",
+        Kind.LENGTH,
+        Wanted.MOST,
+    )
+    STRIP_EDGE = (
+        Rule.SHARE_RIPS,
+        "a row asks for the long edge that the strip has not",
+        Kind.WORD,
+        Wanted.EQUAL,
+    )
     OTHER_ROOM = (Rule.SHARE_OFFCUTS, "a plank is shared between rooms", Kind.COUNT, Wanted.MOST)
 
     # Joints
@@ -121,6 +160,58 @@ class Fault(Enum):
     STEPS_ALIKE = (Rule.STAIR_STEP, "three rows step alike", Kind.LENGTH, Wanted.LEAST)
     OFF_PATTERN = (Rule.PATTERN, "the joints are off the pattern", Kind.LENGTH, Wanted.EQUAL)
 
+    # The floor on the plan
+    FIELD_TWICE = (Rule.GROUND, "two fields have one name", Kind.WORD, Wanted.EQUAL)
+    UNSOUND = (Rule.GROUND, "an outline is no simple one", Kind.WORD, Wanted.EQUAL)
+    LINES_FALL = (Rule.GROUND, "the lines of a field do not rise", Kind.LENGTH, Wanted.LEAST)
+    LINE_WIDTH = (Rule.GROUND, "a row within a field is not a plank wide", Kind.LENGTH, Wanted.EQUAL)
+    EDGE_WIDTH = (Rule.GROUND, "an outer row of a field is wider than a plank", Kind.LENGTH, Wanted.MOST)
+    ROOM_STRANGE = (Rule.GROUND, "a run's room is none of its field's", Kind.WORD, Wanted.EQUAL)
+    ROOM_ELSEWHERE = (Rule.GROUND, "a run lies in a field that is not its room's", Kind.WORD, Wanted.EQUAL)
+    FIELD_UNKNOWN = (Rule.GROUND, "something lies in a field that there is not", Kind.WORD, Wanted.EQUAL)
+    THING_COVERED = (Rule.GROUND, "floor lies on a fixed thing or a strip", Kind.AREA2, Wanted.MOST)
+    THING_CLOSE = (
+        Rule.GROUND,
+        "floor lies closer to a fixed thing than its gap",
+        Kind.LENGTH,
+        Wanted.LEAST,
+    )
+    FLOOR_OUTSIDE = (Rule.GROUND, "floor lies outside the rooms and doorways", Kind.AREA2, Wanted.MOST)
+    OFF_LINES = (Rule.GROUND, "a run lies on no line of its field", Kind.COUNT, Wanted.MOST)
+    OFF_BAND = (
+        Rule.ROW_WIDTH,
+        "a row is not as wide as its two lines are apart",
+        Kind.LENGTH,
+        Wanted.EQUAL,
+    )
+    RIP_WIDE = (Rule.ROW_WIDTH, "a row's wider end is wider than its floor", Kind.LENGTH, Wanted.MOST)
+    RIP_NARROW = (Rule.ROW_WIDTH, "a row's narrower end is the wider one", Kind.LENGTH, Wanted.MOST)
+    RUN_LEFT = (Rule.RUN_LENGTH, "a run does not begin where its floor does", Kind.LENGTH, Wanted.EQUAL)
+    RUN_RIGHT = (Rule.RUN_LENGTH, "a run does not end where its floor does", Kind.LENGTH, Wanted.EQUAL)
+    JOINT_OUTSIDE = (Rule.RUN_LENGTH, "a joint lies outside its run's floor", Kind.LENGTH, Wanted.EQUAL)
+    NO_FLOOR = (
+        Rule.AREA,
+        "a run lies where there is no floor, or on that of another",
+        Kind.AREA2,
+        Wanted.EQUAL,
+    )
+    FLOOR_BARE = (Rule.AREA, "floor lies bare", Kind.AREA2, Wanted.MOST)
+    RUN_AREA = (Rule.AREA, "a run's area is not that of its floor", Kind.AREA2, Wanted.EQUAL)
+    PIECES_AREA = (Rule.AREA, "a run's pieces do not cover its floor once", Kind.AREA2, Wanted.EQUAL)
+    SLANT_WALL = (Rule.CUT_ENDS, "a slant takes off more than the wall does", Kind.LENGTH, Wanted.EQUAL)
+    TOUCH_MISSED = (
+        Rule.TOUCHING,
+        "a run touches one of the line before that it does not name",
+        Kind.COUNT,
+        Wanted.EQUAL,
+    )
+    TOUCH_WRONG = (
+        Rule.TOUCHING,
+        "a run names one of the line before that it does not touch",
+        Kind.COUNT,
+        Wanted.EQUAL,
+    )
+
     # Counts
     TOO_MANY_WAITING = (Rule.MAX_WAITING, "too many planks wait", Kind.COUNT, Wanted.MOST)
     PLANKS = (Rule.TOTALS, "the count of planks is wrong", Kind.COUNT, Wanted.EQUAL)
@@ -128,6 +219,7 @@ class Fault(Enum):
     CUTS = (Rule.TOTALS, "the count of cuts is wrong", Kind.COUNT, Wanted.EQUAL)
     PEAK_WAITING = (Rule.TOTALS, "the worst number of waiting planks is wrong", Kind.COUNT, Wanted.EQUAL)
     NET_AREA = (Rule.TOTALS, "the net area is wrong", Kind.AREA, Wanted.EQUAL)
+    FIELDS_AREA = (Rule.TOTALS, "the net area is not that of the fields", Kind.AREA, Wanted.EQUAL)
     WASTE_FACTOR = (Rule.TOTALS, "the waste factor is wrong", Kind.PERCENT, Wanted.EQUAL)
     BOUND_ABOVE = (Rule.BOUND, "the lower bound is above the plan's planks", Kind.COUNT, Wanted.MOST)
     NOT_PROVEN = (Rule.BOUND, "called proven, though the bound is below the planks", Kind.COUNT, Wanted.EQUAL)
@@ -152,11 +244,12 @@ class Finding:
     ``rows`` are the job's row numbers, in order laid. ``place`` is measured in ticks from the left end of
     the run it lies in: run number ``run`` of row ``place_row``. ``found`` and ``wanted`` are in the
     measure of ``fault.kind`` and stand to each other as ``fault.relation`` says.
-    ``pieces`` are ids, ``planks`` plank numbers.
+    ``pieces`` are ids, ``planks`` plank numbers. ``beside_down``: the rows meet runs that lay already.
     """
 
     fault: Fault
     rows: tuple[int, ...] = ()
+    beside_down: bool = False
     place_row: int | None = None
     run: int | None = None
     place: Ticks | None = None
@@ -164,6 +257,7 @@ class Finding:
     wanted: Amount = None
     pieces: tuple[str, ...] = ()
     planks: tuple[int, ...] = ()
+    about: str = ""
 
     @property
     def rule(self) -> Rule:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cutopt.model.plan import CutPlank, LaidRun, Piece, Plan
 from cutopt.units import Ticks
 
-__all__ = ["Ledger", "Used", "open_ledger"]
+__all__ = ["Ledger", "Used", "open_ledger", "room_left"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,8 @@ class Ledger:
     """A plan and its look-ups. Where an id or a number stands twice, the first one counts.
 
     ``taken`` lists the pieces that name a plank as theirs, in the order laid; ``listed`` the planks by
-    number; ``lines`` the runs of every line of every field.
+    number; ``lines`` the runs of every line of every field. ``strips`` are the entries of strips that lay
+    beside ripped pieces; ``in_strip`` finds, by a piece's id, the one it is listed in.
     """
 
     plan: Plan
@@ -36,6 +37,8 @@ class Ledger:
     taken: dict[int, list[Used]]
     listed: dict[int, CutPlank]
     lines: dict[tuple[str, int], list[LaidRun]]
+    strips: list[CutPlank]
+    in_strip: dict[str, CutPlank]
 
     def plank_length(self, plank: int) -> Ticks:
         """Return a plank's own length, else the job's."""
@@ -43,15 +46,38 @@ class Ledger:
         own = cut.length if cut else None
         return self.plan.plank.length if own is None else own
 
-    def room_left(self, uses: Sequence[Used], plank: int, loss: Ticks) -> Ticks:
-        """Return what is left of a plank cut into ``uses`` with ``loss`` between every two of them."""
-        pieces = sum(used.piece.length for used in uses)
-        return self.plank_length(plank) - pieces - (len(uses) - 1) * loss
+    def parts(self) -> list[tuple[list[Used], Ticks]]:
+        """Return what is crosscut by itself, planks and strips: its pieces as laid, and its length."""
+        found: dict[tuple[int, str], list[Used]] = {}
+        for plank, uses in self.taken.items():
+            for used in uses:
+                found.setdefault((plank, self._beside(used)), []).append(used)
+        return [(uses, self.cut_from(uses[0])) for uses in found.values()]
+
+    def shares(self, used: Used) -> list[Used]:
+        """Return the pieces cut from the same plank, or from the same strip of it, itself among them."""
+        where = self._beside(used)
+        return [other for other in self.taken[used.piece.plank] if self._beside(other) == where]
+
+    def cut_from(self, used: Used) -> Ticks:
+        """Return the length of the plank or strip that a piece is cut from."""
+        strip = self.in_strip.get(used.piece.id)
+        own = strip.length if strip else None
+        return self.plank_length(used.piece.plank) if own is None else own
+
+    def _beside(self, used: Used) -> str:
+        strip = self.in_strip.get(used.piece.id)
+        return strip.beside if strip and strip.plank == used.piece.plank else ""
 
     @property
     def one_length(self) -> bool:
         """Whether all planks have the job's length."""
         return all(self.plank_length(plank) == self.plan.plank.length for plank in self.listed)
+
+
+def room_left(uses: Sequence[Used], length: Ticks, loss: Ticks) -> Ticks:
+    """Return what is left of a plank or strip cut into ``uses`` with ``loss`` between every two of them."""
+    return length - sum(used.piece.length for used in uses) - (len(uses) - 1) * loss
 
 
 def open_ledger(plan: Plan) -> Ledger:
@@ -66,6 +92,16 @@ def open_ledger(plan: Plan) -> Ledger:
             by_id.setdefault(piece.id, used)
             taken[piece.plank].append(used)
     listed: dict[int, CutPlank] = {}
+    strips = [cut for cut in plan.planks if cut.strip is not None]
     for cut in plan.planks:
-        listed.setdefault(cut.plank, cut)
-    return Ledger(plan=plan, by_id=by_id, taken=dict(taken), listed=listed, lines=dict(lines))
+        if cut.strip is None:
+            listed.setdefault(cut.plank, cut)
+    return Ledger(
+        plan=plan,
+        by_id=by_id,
+        taken=dict(taken),
+        listed=listed,
+        lines=dict(lines),
+        strips=strips,
+        in_strip={name: strip for strip in reversed(strips) for name in strip.pieces},
+    )

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cutopt.check._finding import Fault, Finding
-from cutopt.check._ledger import Ledger, Used
+from cutopt.check._ledger import Ledger, Used, room_left
 from cutopt.model.job import Ends, ShareOffcuts
 from cutopt.model.plan import CutPlank, End, Keeps, Piece
 from cutopt.units import Ticks
@@ -22,16 +22,26 @@ def check_planks(ledger: Ledger) -> Iterator[Finding]:
     """Yield what is wrong with the lists of pieces and with the cutting of any plank."""
     yield from _lists(ledger)
     for plank, cut in ledger.listed.items():
-        taken = ledger.taken.get(plank, [])
+        taken = [used for used in ledger.taken.get(plank, []) if not _is_ripped_off(used, ledger)]
         # What is listed wrongly is reported as that; the rest would only repeat it.
         if taken and sorted(cut.pieces) == sorted(used.piece.id for used in taken):
             yield from _cutting(_Plank(ledger, cut, [ledger.by_id[name] for name in cut.pieces]))
+    for strip in ledger.strips:
+        uses = [ledger.by_id[name] for name in strip.pieces if name in ledger.by_id]
+        if strip.length is not None and uses and len(uses) == len(strip.pieces):
+            yield from _cutting(_Plank(ledger, strip, uses))
     if ledger.plan.rules.share_offcuts is ShareOffcuts.ROOM:
         yield from _rooms(ledger)
 
 
+def _is_ripped_off(used: Used, ledger: Ledger) -> bool:
+    """Say whether a piece is cut from the strip beside another, by the lists of its plank."""
+    strip = ledger.in_strip.get(used.piece.id)
+    return strip is not None and strip.plank == used.piece.plank
+
+
 def _lists(ledger: Ledger) -> Iterator[Finding]:
-    for plank, times in Counter(cut.plank for cut in ledger.plan.planks).items():
+    for plank, times in Counter(cut.plank for cut in ledger.plan.planks if cut.strip is None).items():
         if times > 1:
             yield Finding(fault=Fault.PLANK_TWICE, found=times, wanted=1, planks=(plank,))
         if plank < 1:
@@ -84,16 +94,17 @@ class _Plank:
 
     @property
     def length(self) -> Ticks:
-        return self.ledger.plank_length(self.cut.plank)
+        return self.ledger.plan.plank.length if self.cut.length is None else self.cut.length
 
     @property
     def left_over(self) -> Ticks:
         """What is left when all pieces are parted by kerfs."""
-        return self.ledger.room_left(self.uses, self.cut.plank, self.ledger.plan.plank.kerf)
+        return room_left(self.uses, self.length, self.ledger.plan.plank.kerf)
 
     @property
     def handed(self) -> bool:
-        return self.ledger.plan.plank.ends is Ends.HANDED
+        """Whether it may not be turned end for end: nor may a strip, of which one long edge is ripped."""
+        return self.ledger.plan.plank.ends is Ends.HANDED or self.cut.strip is not None
 
     @property
     def has(self) -> tuple[bool, bool]:
@@ -115,7 +126,7 @@ def _cutting(plank: _Plank) -> Iterator[Finding]:
             )
         return
     loss = plank.ledger.plan.plank.kerf + plank.ledger.plan.rules.fit
-    room = plank.ledger.room_left(plank.uses, plank.cut.plank, loss)
+    room = room_left(plank.uses, plank.length, loss)
     if room < 0:
         yield _of(
             Fault.PLANK_TOO_FULL,
@@ -268,6 +279,7 @@ def _kept(plank: _Plank) -> list[tuple[bool, bool]]:
 
 def _rooms(ledger: Ledger) -> Iterator[Finding]:
     for plank, uses in ledger.taken.items():
-        rooms = {used.laid.run.room for used in uses}
-        if len(rooms) > 1:
-            yield _of(Fault.OTHER_ROOM, uses, found=len(rooms), wanted=1, plank=plank)
+        # Rooms whose rows run through count as one.
+        fields = {used.laid.run.field for used in uses}
+        if len(fields) > 1:
+            yield _of(Fault.OTHER_ROOM, uses, found=len(fields), wanted=1, plank=plank)

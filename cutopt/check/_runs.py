@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby, pairwise
 
 from cutopt.check._finding import Amount, Fault, Finding
-from cutopt.check._ledger import Ledger
+from cutopt.check._ledger import Ledger, Used, room_left
 from cutopt.model.floor import Run
 from cutopt.model.job import Lay, Rules
 from cutopt.model.plan import End, LaidRun, Piece
@@ -157,6 +157,7 @@ def _cut_step(laid: LaidRun, ledger: Ledger) -> Iterator[Finding]:
     if not rules.cut_step or starter.length % rules.cut_step == 0:
         return
     loss = ledger.plan.plank.kerf + rules.fit
-    if ledger.room_left(ledger.taken[starter.plank], starter.plank, loss) != 0:
+    used = Used(laid, starter)
+    if room_left(ledger.shares(used), ledger.cut_from(used), loss) != 0:
         place = laid.run.length - starter.length if backwards else 0
         yield _at(laid.run, Fault.OFF_STEP, place, found=starter.length, wanted=rules.cut_step, piece=starter)

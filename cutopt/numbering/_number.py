@@ -78,7 +78,7 @@ def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arrange
     kerf = job.plank.kerf
     uses = _uses(floor, cutting)
     numbers = {plank: nth for nth, plank in enumerate(dict.fromkeys(plank for plank, _ in uses), 1)}
-    arranged = {
+    arranged: dict[_Source, Arranged] = {
         (plank, beside): arrange(
             numbers[plank], of_plank, length=job.plank.length, kerf=kerf, starter_right=not backwards
         )

@@ -5,7 +5,7 @@ from typing import Any
 
 from cutopt.errors import PlanFileError, Problem
 from cutopt.model.floor import NOWHERE, Run
-from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts
+from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, ShareRips
 from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Totals
 from cutopt.planfile._fields import MOST, Fields, Report, shown
 from cutopt.planfile._ground import build_ground
@@ -83,6 +83,7 @@ def _rules(table: Fields) -> Rules:
         fit=table.whole("fit", least=0, default=0),
         lay=table.choice("lay", Lay, Lay.LEFT_TO_RIGHT),
         share_offcuts=table.choice("share_offcuts", ShareOffcuts, ShareOffcuts.JOB),
+        share_rips=table.choice("share_rips", ShareRips, ShareRips.YES),
     )
 
 
@@ -132,10 +133,7 @@ def _piece(table: Fields) -> Piece:
 
 
 def _cut_plank(table: Fields) -> CutPlank:
-    if "strip" in table:
-        table.wrong(
-            "strip", "plan without planks ripped into several strips", "ripped planks are not read yet"
-        )
+    strip = "strip" in table
     return CutPlank(
         plank=table.whole("plank"),
         pieces=table.texts("pieces"),
@@ -143,8 +141,11 @@ def _cut_plank(table: Fields) -> CutPlank:
             Offcut(length=offcut.whole("length"), keeps=offcut.choice("keeps", Keeps))
             for offcut in table.tables("offcuts")
         ),
-        length=table.whole("length", least=1) if "length" in table else None,
+        length=table.whole("length", least=1) if strip or "length" in table else None,
         factory=table.choice("factory", Keeps, Keeps.BOTH),
+        strip=table.whole("strip", least=1) if strip else None,
+        width=table.whole("width", least=1) if strip else None,
+        beside=table.text("beside") if strip else "",
     )
 
 

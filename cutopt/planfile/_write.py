@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cutopt.model.floor import NOWHERE, Run
-from cutopt.model.job import Order, PlankSpec, Rules
+from cutopt.model.job import Order, PlankSpec, Rules, ShareRips
 from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan
 from cutopt.planfile._ground import ground_tables
 from cutopt.units import TICKS_PER_MM
@@ -103,6 +103,7 @@ def _plank_spec(plank: PlankSpec) -> _Table:
 
 
 def _rules(rules: Rules) -> _Table:
+    unusual = {"share_rips": str(rules.share_rips)} if rules.share_rips is ShareRips.NO else {}
     return {
         "stagger": rules.stagger,
         "min_piece": rules.min_piece,
@@ -116,6 +117,7 @@ def _rules(rules: Rules) -> _Table:
         "fit": rules.fit,
         "lay": str(rules.lay),
         "share_offcuts": str(rules.share_offcuts),
+        **unusual,
     }
 
 
@@ -178,4 +180,6 @@ def _cut_plank(plank: CutPlank) -> _Table:
         table["length"] = plank.length
     if plank.factory is not Keeps.BOTH:
         table["factory"] = str(plank.factory)
+    if plank.strip is not None:
+        table |= {"strip": plank.strip, "width": plank.width, "beside": plank.beside}
     return table
