@@ -25,8 +25,12 @@ def describe(finding: Finding, length: Callable[[Ticks], str]) -> str:
 
 
 def _where(finding: Finding, length: Callable[[Ticks], str]) -> Iterator[str]:
+    if finding.about:
+        yield finding.about
     yield from _listed("row", [str(row) for row in finding.rows])
     run = f"run {finding.run} of " if (finding.run or 1) > 1 else ""
+    if finding.beside_down:
+        yield "beside the floor that is there"
     if finding.place is not None:
         yield f"{length(finding.place)} along {run}row {finding.place_row}"
     elif run:
