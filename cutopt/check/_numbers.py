@@ -1,11 +1,11 @@
 """Rows, runs, lines, rooms and ids: whether the plan says which piece is laid when."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cutopt.check._finding import Fault, Finding
 from cutopt.check._ledger import Ledger
-from cutopt.model.floor import Run
+from cutopt.model.floor import DownRun, Run
 from cutopt.model.job import Lay
 from cutopt.model.plan import LaidRun
 
@@ -25,6 +25,7 @@ def check_numbers(ledger: Ledger) -> Iterator[Finding]:
         yield from _next(before, run)
     yield from _lines_rise(runs)
     yield from _one_field_a_room(runs)
+    yield from _down_first(runs, ledger.plan.down)
     backwards = ledger.plan.rules.lay is Lay.RIGHT_TO_LEFT
     for laid in ledger.plan.rows:
         yield from _ids(laid, backwards=backwards)
@@ -81,6 +82,16 @@ def _one_field_a_room(runs: list[Run]) -> Iterator[Finding]:
         field = fields.setdefault(run.room, run.field)
         if run.field != field:
             yield Finding(fault=Fault.ROOM_FIELDS, rows=(run.row,), found=run.field, wanted=field)
+
+
+def _down_first(runs: list[Run], down: Sequence[DownRun]) -> Iterator[Finding]:
+    first: dict[str, int] = {}
+    for run in runs:
+        first[run.field] = min(run.line, first.get(run.field, run.line))
+    for lies in down:
+        most = first.get(lies.field, lies.line + 1) - 1
+        if lies.line > most:
+            yield Finding(fault=Fault.DOWN_LATE, found=lies.line, wanted=most)
 
 
 def _ids(laid: LaidRun, *, backwards: bool) -> Iterator[Finding]:

@@ -70,6 +70,7 @@ def _phases(runs: Sequence[Jointed], parts: int, plank: Ticks, way: int) -> list
     return [
         _Phase(jointed.run, joint, (joint * parts - way * jointed.run.line * plank) % whole)
         for jointed in runs
+        if isinstance(jointed.run, Run)
         for joint in jointed.joints[:1]
     ]
 
