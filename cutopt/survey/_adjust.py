@@ -10,7 +10,7 @@ from cutopt.model.survey import MeasureReport, Size, SurveyedCorner, SurveyRepor
 from cutopt.survey._measures import Floats, Measures, Points, in_arrays
 from cutopt.survey._possible import too_long
 from cutopt.survey._quality import Quality, judge
-from cutopt.survey._shape import best_shape, elsewhere, unlike_turns
+from cutopt.survey._shape import best_shape, unlike_turns
 from cutopt.survey._start import sense_of, turns_told, walls_walked
 from cutopt.units import Unit
 
@@ -31,7 +31,7 @@ def adjust(survey: Survey, room: str, unit: Unit) -> SurveyReport:
     if problems:
         raise JobError(*problems)
     measures = in_arrays(survey, sense_of(survey))
-    best = best_shape(survey, measures, where)
+    best, elsewhere = best_shape(survey, measures, where)
     quality = judge(measures, best)
     return SurveyReport(
         room=room,
@@ -41,7 +41,7 @@ def adjust(survey: Survey, room: str, unit: Unit) -> SurveyReport:
         closure=_closure(survey, measures.sense),
         sigma0=quality.sigma0,
         unlike=_named(survey, unlike_turns(survey, measures, best.points)),
-        elsewhere=_named(survey, elsewhere(survey, measures, best)),
+        elsewhere=_named(survey, elsewhere),
     )
 
 

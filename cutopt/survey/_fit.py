@@ -15,10 +15,10 @@ from cutopt.survey._measures import Floats, Measures, Points
 
 __all__ = ["Fit", "fit", "free_coordinates", "weighted_slopes"]
 
-_MOST_STEPS = 300
+_MOST_STEPS = 200
 _STILL = 1e-3
 """In ticks: a step this small ends the search."""
-_LEAST_DAMPING, _FIRST_DAMPING, _MOST_DAMPING = 1e-15, 1e-4, 1e12
+_LEAST_DAMPING, _FIRST_DAMPING, _MOST_DAMPING = 1e-12, 1e-4, 1e12
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def fit(measures: Measures, start: Points) -> Fit:
 def _step(slopes: Floats, misfit: Floats, damping: float) -> Floats:
     """Return the damped step, (free,)."""
     free = slopes.shape[1]
-    brake = np.sqrt(damping * (slopes**2).sum() / free)
-    table = np.concatenate([slopes, brake * np.eye(free)])
-    step: Floats = np.linalg.lstsq(table, np.concatenate([misfit, np.zeros(free)]), rcond=None)[0]
+    normal = slopes.T @ slopes
+    normal[np.diag_indices(free)] += damping * np.trace(normal) / free
+    step: Floats = np.asarray(np.linalg.solve(normal, slopes.T @ misfit), dtype=np.float64)
     return step

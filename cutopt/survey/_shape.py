@@ -13,7 +13,7 @@ from cutopt.survey._flex import not_fixed
 from cutopt.survey._measures import Floats, Measures, Points
 from cutopt.survey._start import laid_on_x, turns_told, walked
 
-__all__ = ["best_shape", "elsewhere", "rivals", "unlike_turns"]
+__all__ = ["best_shape", "unlike_turns"]
 
 _ABOUT_SQUARE = 20.0
 """In degrees: how far a corner told without an angle may be off, for a first shape only."""
@@ -23,11 +23,15 @@ _BETTER = 9.0
 """In the sum of squares, three standard deviations: what another shape must gain to be preferred."""
 _ANOTHER = 20
 """Standard deviations of a tape by which a corner must move to make another shape."""
-_MOST_RIVALS = 16
+_MOST_CORNERS, _MOST_FOLDS = 16, 60
+_SAME = 32.0
+"""In ticks, 0.1 mm: shapes no farther apart are one."""
 
 
-def best_shape(survey: Survey, measures: Measures, where: str) -> Fit:
+def best_shape(survey: Survey, measures: Measures, where: str) -> tuple[Fit, NDArray[np.bool_]]:
     """Return the shape that fits best, its first wall on x, walked as told.
+
+    With it come the corners, (corners,), that lie elsewhere in another shape that fits as well.
 
     Raises ``JobError`` where the measures do not fix it, come to no rest, or lead to walls that cross.
     """
@@ -35,7 +39,8 @@ def best_shape(survey: Survey, measures: Measures, where: str) -> Fit:
     loose = not_fixed(survey, measures, first.points, where)
     if loose is not None:
         raise JobError(loose)
-    best = _preferred(survey, measures, [first, *rivals(measures, first)])
+    fits = [first, *_rivals(measures, first)]
+    best = _preferred(survey, measures, fits)
     if not best.settled:
         raise JobError(
             Problem(
@@ -45,7 +50,7 @@ def best_shape(survey: Survey, measures: Measures, where: str) -> Fit:
             )
         )
     _refuse_crossing(measures, best.points, where)
-    return best
+    return best, _elsewhere(survey, measures, best, fits)
 
 
 def _first(survey: Survey, measures: Measures) -> Points:
@@ -55,15 +60,40 @@ def _first(survey: Survey, measures: Measures) -> Points:
     return fit(measures.with_angles(untold, angles[untold], _ABOUT_SQUARE), points).points
 
 
-def rivals(measures: Measures, best: Fit) -> Iterator[Fit]:
-    """Yield the fits of a small room with one corner after the other flipped across its neighbours."""
-    corners = len(best.points)
-    for nth in range(corners if corners <= _MOST_RIVALS else 0):
-        before, at, after = (best.points[place % corners] for place in (nth - 1, nth, nth + 1))
-        along = (after - before) / max(float(np.hypot(*(after - before))), 1.0)
-        flipped = best.points.copy()
-        flipped[nth] = before + 2 * along * (along @ (at - before)) - (at - before)
-        yield fit(measures, laid_on_x(flipped))
+def _rivals(measures: Measures, first: Fit) -> list[Fit]:
+    """Return other shapes of a small room: folded over, fitted anew, and folded again where they fit as well."""
+    shapes, at = [first], 0
+    tries = _MOST_FOLDS if len(first.points) <= _MOST_CORNERS else 0
+    while at < len(shapes) and tries > 0:
+        if at == 0 or shapes[at].cost <= first.cost + _BETTER:
+            for folded in _folds(measures, shapes[at].points):
+                tries -= 1
+                other = fit(measures, folded)
+                if not any(np.allclose(other.points, known.points, atol=_SAME) for known in shapes):
+                    shapes.append(other)
+        at += 1
+    return shapes[1:]
+
+
+def _folds(measures: Measures, points: Points) -> Iterator[Points]:
+    """Yield the shape with one corner, or all beyond a diagonal, flipped across."""
+    corners = len(points)
+    folds = {((nth - 1) % corners, (nth + 1) % corners) for nth in range(corners)}
+    folds |= {(int(min(pair)), int(max(pair))) for pair in measures.ends}
+    for one, other in sorted(folds):
+        if other - one not in (1, corners - 1):
+            yield laid_on_x(_folded(points, one, other))
+
+
+def _folded(points: Points, one: int, other: int) -> Points:
+    """Return the shape with the corners after ``one`` and before ``other`` flipped across their line."""
+    along = points[other] - points[one]
+    along /= max(float(np.hypot(*along)), 1.0)
+    beyond = [nth % len(points) for nth in range(one + 1, other + len(points) * (other < one))]
+    way = points[beyond] - points[one]
+    folded = points.copy()
+    folded[beyond] = points[one] + 2 * np.outer(way @ along, along) - way
+    return folded
 
 
 def _preferred(survey: Survey, measures: Measures, fits: Sequence[Fit]) -> Fit:
@@ -98,10 +128,10 @@ def unlike_turns(survey: Survey, measures: Measures, points: Points) -> NDArray[
     return unlike
 
 
-def elsewhere(survey: Survey, measures: Measures, best: Fit) -> NDArray[np.bool_]:
+def _elsewhere(survey: Survey, measures: Measures, best: Fit, others: Sequence[Fit]) -> NDArray[np.bool_]:
     """Return which corners lie elsewhere in another shape that is as told and fits as well, (corners,)."""
     moved = np.zeros(len(best.points), dtype=bool)
-    for other in rivals(measures, best):
+    for other in others:
         if other.settled and other.cost <= best.cost + _BETTER and _as_told(survey, measures, other.points):
             apart: Floats = np.hypot(*(other.points - best.points).T)
             moved |= apart > _ANOTHER * float(survey.accuracy)
