@@ -7,8 +7,9 @@ slant may leave two runs of a line with spans that overlap, even with one and th
 the same span the area tells which is whose.
 
 A span begins at the leftmost point rounded down to a tick. Its length is either what lies between the
-outermost points, rounded up, or reaches to the rightmost point rounded up; both are outwards. An area
-is exact to half a tick of ``area2``. Beyond that only the noise of floats is let pass.
+outermost points, rounded up, or reaches to the rightmost point rounded up; both are outwards. Of an
+area twice its size is kept, as a whole number rounded either way. Beyond that only the noise of floats
+is let pass.
 """
 
 from collections.abc import Iterator, Sequence
@@ -27,7 +28,7 @@ CRUMB2 = 2 * TICKS_PER_MM**2
 """Twice a square millimetre: what may lie bare in a field, too small to lay a piece on."""
 
 _ROUNDING2 = 1
-"""``area2`` is a whole number: it may be out by half, and the rounding of what it was summed from."""
+"""How far ``area2`` may be out, as it is a whole number."""
 
 Owned = list[tuple[LaidRun, Part]]
 """Runs of one line, each with the part of the floor that it owns."""

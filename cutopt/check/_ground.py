@@ -136,7 +136,7 @@ def _part(shape: shapely.Polygon, line: int, band: Point, origin: Point) -> Part
         lower=tuple(_edges(rings, low, x, noise)),
         upper=tuple(_edges(rings, high, x, noise)),
         noise=noise,
-        noise2=4 * noise * corners * (band[1] - band[0]),
+        noise2=4 * _ULPS * max(right, high) * corners * (band[1] - band[0]),
     )
 
 
