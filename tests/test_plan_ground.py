@@ -34,7 +34,7 @@ fields = st.builds(
     Field,
     name=texts,
     rooms=some_texts,
-    frame=st.builds(Frame, degrees=degrees),
+    frame=st.builds(Frame, degrees=degrees, origin=st.just((0, 0)) | st.tuples(ticks, ticks)),
     areas=st.lists(
         st.builds(Area, outer=rings, holes=st.lists(rings, max_size=2).map(tuple)), max_size=2
     ).map(tuple),
@@ -170,6 +170,7 @@ FIELD, AREA, OUTER = ("fields", 0), ("fields", 0, "areas", 0), ("fields", 0, "ar
             "22.5 will not do - ground.fields[1].degrees - write the degrees as a whole number or a fraction",
         ),
         ((*FIELD, "degrees"), "1/0", "'1/0' will not do - ground.fields[1].degrees - write the degrees"),
+        ((*FIELD, "origin"), 7, "7 will not do - ground.fields[1].origin - write a corner as [x, y]"),
         ((*FIELD, "lines", 1), 1.5, "1.5 will not do - ground.fields[1].lines[2] - write a whole number"),
         ((*FIELD, "lines", 1), 10**12, f"{10**12} will not do - ground.fields[1].lines[2] - write a whole"),
         ((*FIELD, "lines"), [0] * 100_002, "a list of 100002 will not do - ground.fields[1].lines - list at"),

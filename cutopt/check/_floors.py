@@ -153,25 +153,27 @@ def _pieces(laid: LaidRun, part: Part) -> Iterator[Finding]:
 
 
 def _slants(run: Run, part: Part) -> Iterator[Finding]:
-    """Hold the slants against what the long edges stay behind the outermost points.
+    """Hold the slants against how far the long edges stay behind the outermost points.
 
-    A smaller slant may be right: where pieces are ripped or notched to a wall, it takes nothing off.
+    A slant of 0 is always right: where pieces are ripped or notched to a wall, it takes nothing off.
     """
-    left_lower = min((left for left, _ in part.lower), default=part.left) - part.left
-    left_upper = min((left for left, _ in part.upper), default=part.left) - part.left
-    right_lower = max((right for _, right in part.lower), default=part.right) - part.right
-    right_upper = max((right for _, right in part.upper), default=part.right) - part.right
-    yield from _slant(run, run.left_slant, (-left_lower, left_upper), part.noise, 0)
-    yield from _slant(run, run.right_slant, (right_upper, -right_lower), part.noise, run.length)
-
-
-def _slant(
-    run: Run, slant: Ticks, most: tuple[float, float], noise: float, place: Ticks
-) -> Iterator[Finding]:
-    """Compare a slant with the most it may be to the one side, below 0, and to the other."""
-    low, high = floor(_less(most[0], noise)), ceil(_more(most[1], noise))
-    if not low <= slant <= high:
-        yield about(run, Fault.SLANT_WALL, found=slant, wanted=low if slant < low else high, place=place)
+    behind_left = tuple(
+        min((left for left, _ in edges), default=part.left) - part.left for edges in (part.lower, part.upper)
+    )
+    behind_right = tuple(
+        part.right - max((right for _, right in edges), default=part.right)
+        for edges in (part.lower, part.upper)
+    )
+    for slant, (lower, upper), lean, place in (
+        (run.left_slant, behind_left, 1, 0),
+        (run.right_slant, behind_right, -1, run.length),
+    ):
+        noise = 2 * part.noise
+        sizes = ceil(_less(max(lower, upper), noise)), ceil(_more(max(lower, upper), noise))
+        turned = abs(lower - upper) > noise and (slant * lean < 0) != (lower > upper)
+        if slant and (turned or not sizes[0] <= abs(slant) <= sizes[1]):
+            wanted = -lean * sizes[0] if lower > upper else lean * sizes[0]
+            yield about(run, Fault.SLANT_WALL, found=slant, wanted=wanted, place=place)
 
 
 def _rips(run: Run, part: Part) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Any, Final, TypeVar
 
 from cutopt.errors import PlanFileError, Problem
-from cutopt.model.rooms import Ring
+from cutopt.model.rooms import Point, Ring
 from cutopt.units import MAX_LENGTH
 
 __all__ = ["MOST", "Fields", "Report", "shown"]
@@ -21,6 +21,7 @@ MOST: Final = MAX_LENGTH
 _LONGEST_SHOWN = 60
 _FEWEST_CORNERS = 3
 _MOST_CORNERS = 100_000
+_CORNER = "write a corner as [x, y], whole ticks"
 _DEGREES = re.compile(r"-?\d{1,40}(/\d{1,40})?", re.ASCII)
 _SHARE = re.compile(r"\d{1,18}(/\d{1,18}|\.\d{1,18})?", re.ASCII)
 _UNSAFE = ("Cc", "Cs", "Zl", "Zp")
@@ -213,6 +214,12 @@ class Fields:
             for place, entry in entries
             if self._tell(_is_place(entry), entry, place, "write a whole number (lengths in ticks)")
         )
+
+    def corner(self, key: str) -> Point:
+        """Return a place, (x, y) in ticks."""
+        value = self._get(key, None)
+        fits = value is _ABSENT or self._tell(_is_corner(value), value, self.place(key), _CORNER)
+        return (value[0], value[1]) if fits and value is not _ABSENT else (0, 0)
 
     def ring(self, key: str) -> Ring:
         """Return the corners of an outline, (x, y) in ticks."""

@@ -37,10 +37,12 @@ def ground_tables(ground: Ground) -> dict[str, list[_Table]]:
 
 
 def _field_table(field: Field) -> _Table:
+    origin = {} if field.frame.origin == (0, 0) else {"origin": field.frame.origin}
     return {
         "name": field.name,
         "rooms": field.rooms,
         "degrees": str(field.frame.degrees),
+        **origin,
         "lines": field.lines,
         "areas": [_area_table(area) for area in field.areas],
     }
@@ -96,7 +98,9 @@ def _field(table: Fields) -> Field:
     return Field(
         name=table.text("name"),
         rooms=table.texts("rooms"),
-        frame=Frame(degrees=table.degrees("degrees")),
+        frame=Frame(
+            degrees=table.degrees("degrees"), origin=table.corner("origin") if "origin" in table else (0, 0)
+        ),
         areas=tuple(map(_area, table.tables("areas"))),
         lines=table.wholes("lines", most_entries=_MOST_LINES),
     )
