@@ -99,7 +99,8 @@ class Problem:
     """All the planner knows. Runs are in laying order; lengths in ticks.
 
     ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank. ``unit`` is what
-    lengths are told in. ``down`` are runs that lie already, before all of ``runs``.
+    lengths are told in. ``down`` are runs that lie already, before all of ``runs``. ``width`` is
+    that of a plank.
     """
 
     runs: tuple[Run, ...]
@@ -109,6 +110,7 @@ class Problem:
     rules: Rules
     unit: Unit = field(default=Unit.MM, kw_only=True)
     down: tuple[DownRun, ...] = field(default=(), kw_only=True)
+    width: Ticks = field(default=0, kw_only=True)
 
     @cached_property
     def choices(self) -> tuple[Choices, ...]:
@@ -228,6 +230,7 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Uni
         plank=plank.length,
         loss=plank.kerf + rules.fit,
         handed=plank.ends is Ends.HANDED,
+        width=plank.width,
         # A fixed offset repeats by nature: H-joint and stair-step do not apply to it.
         rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
         unit=unit,

@@ -23,6 +23,7 @@ from cutopt.planner.improve import in_one_piece, with_less_waiting, with_whole_p
 from cutopt.planner.limits import Clock, Limits, Stop, Unwatched, Watch, never
 from cutopt.planner.packing import can_pack, pack
 from cutopt.planner.problem import Problem, build_problem
+from cutopt.planner.rips import edges_of, plan_with_rips
 from cutopt.units import Unit
 
 __all__ = ["plan_cuts"]
@@ -110,7 +111,10 @@ class _Tries:
 
 
 def _plan(problem: Problem, clock: Clock) -> Cutting:
+    edges = edges_of(problem)
     try:
+        if edges:
+            return plan_with_rips(problem, edges, clock, _within_rules)
         return _within_rules(problem, clock)
     except RulesClashError as clash:
         if not clock.limits.best_effort:
@@ -284,7 +288,8 @@ def _joined(rooms: list[tuple[str, Cutting]]) -> Cutting:
     runs: list[tuple[PieceCut, ...]] = []
     used = 0
     for _, cutting in rooms:
-        runs += [tuple(replace(piece, plank=piece.plank + used) for piece in run) for run in cutting.runs]
+        before = len(runs)
+        runs += [tuple(_after(piece, before, used) for piece in run) for run in cutting.runs]
         used = max((piece.plank for run in runs[-len(cutting.runs) :] for piece in run), default=used)
     bound = sum(cutting.bound.planks for _, cutting in rooms)
     unproven = [name for name, cutting in rooms if not cutting.bound.proven]
@@ -298,6 +303,12 @@ def _joined(rooms: list[tuple[str, Cutting]]) -> Cutting:
         ),
         note=next((cutting.note for _, cutting in rooms if cutting.note), ""),
     )
+
+
+def _after(piece: PieceCut, runs: int, planks: int) -> PieceCut:
+    """Return a piece of a room planned by itself as it stands after so many runs and planks of others."""
+    beside = (piece.beside[0] + runs, piece.beside[1]) if piece.beside else None
+    return replace(piece, plank=piece.plank + planks, beside=beside)
 
 
 def _named(rooms: list[str]) -> str:
