@@ -1,6 +1,7 @@
 """The shape that fits a survey: found from the walk along the walls, or refused."""
 
 from collections.abc import Iterator, Sequence
+from math import inf, sqrt
 
 import numpy as np
 import shapely
@@ -17,6 +18,8 @@ __all__ = ["best_shape", "unlike_turns"]
 
 _ABOUT_SQUARE = 20.0
 """In degrees: how far a corner told without an angle may be off, for a first shape only."""
+_ASKEW = 60.0
+"""In degrees: farther off, a corner is no longer one that a person calls about square."""
 _CLEAR_TURN = 0.1
 """The sine of a turn too slight to be called one way or the other."""
 _BETTER = 9.0
@@ -24,6 +27,10 @@ _BETTER = 9.0
 _ANOTHER = 20
 """Standard deviations of a tape by which a corner must move to make another shape."""
 _MOST_CORNERS, _MOST_FOLDS = 16, 60
+_NEARLY = 1000.0
+"""In the sum of squares: how far a shape folded over may be off before it is not worth a fit."""
+_SOUND = 5
+"""Standard deviations by which the sum of squares (chi-squared) may be above its mean, the redundancy."""
 _SAME = 32.0
 """In ticks, 0.1 mm: shapes no farther apart are one."""
 
@@ -39,7 +46,7 @@ def best_shape(survey: Survey, measures: Measures, where: str) -> tuple[Fit, NDA
     loose = not_fixed(survey, measures, first.points, where)
     if loose is not None:
         raise JobError(loose)
-    fits = [first, *_rivals(measures, first)]
+    fits = [first, *_rivals(survey, measures, first)]
     best = _preferred(survey, measures, fits)
     if not best.settled:
         raise JobError(
@@ -60,19 +67,29 @@ def _first(survey: Survey, measures: Measures) -> Points:
     return fit(measures.with_angles(untold, angles[untold], _ABOUT_SQUARE), points).points
 
 
-def _rivals(measures: Measures, first: Fit) -> list[Fit]:
-    """Return other shapes of a small room: folded over, fitted anew, and folded again where they fit as well."""
+def _rivals(survey: Survey, measures: Measures, first: Fit) -> list[Fit]:
+    """Return other shapes of a small room: folded over, fitted anew, and folded again where they fit as well.
+
+    Where the first shape is as it should be, only folds that nearly fit as they are get a fit of their own.
+    """
     shapes, at = [first], 0
+    most = _NEARLY if _standing(survey, measures, first) == (False, False) else inf
     tries = _MOST_FOLDS if len(first.points) <= _MOST_CORNERS else 0
     while at < len(shapes) and tries > 0:
         if at == 0 or shapes[at].cost <= first.cost + _BETTER:
             for folded in _folds(measures, shapes[at].points):
+                if _cost(measures, folded) > first.cost + most:
+                    continue
                 tries -= 1
                 other = fit(measures, folded)
                 if not any(np.allclose(other.points, known.points, atol=_SAME) for known in shapes):
                     shapes.append(other)
         at += 1
     return shapes[1:]
+
+
+def _cost(measures: Measures, points: Points) -> float:
+    return float(((measures.misfit(points) / measures.spread) ** 2).sum())
 
 
 def _folds(measures: Measures, points: Points) -> Iterator[Points]:
@@ -97,14 +114,21 @@ def _folded(points: Points, one: int, other: int) -> Points:
 
 
 def _preferred(survey: Survey, measures: Measures, fits: Sequence[Fit]) -> Fit:
-    """Return the first fit, unless another is turned as told and the first is not, or fits far better."""
-    first = fits[0]
-    told = [other for other in fits if other.settled and _as_told(survey, measures, other.points)]
-    if not told:
-        return first
-    best = min(told, key=lambda other: other.cost)
-    first_is_told = first.settled and _as_told(survey, measures, first.points)
-    return first if first_is_told and first.cost <= best.cost + _BETTER else best
+    """Return the shape of the best standing that fits best; the first unless another fits far better."""
+    standing = [_standing(survey, measures, other) for other in fits]
+    best = min(range(len(fits)), key=lambda nth: (standing[nth], fits[nth].cost))
+    first_will_do = standing[0] == standing[best] and fits[0].cost <= fits[best].cost + _BETTER
+    return fits[0 if first_will_do else best]
+
+
+def _standing(survey: Survey, measures: Measures, found: Fit) -> tuple[bool, bool]:
+    """Return what is wrong with a shape, the worse first: it does not fit, it is not turned as told.
+
+    The turns are believed before a tape, unless all tapes agree on another shape.
+    """
+    redundancy = len(measures.read) - 2 * len(found.points) + 3
+    usual = redundancy + _SOUND * (sqrt(2 * redundancy) + 1)
+    return not found.settled or found.cost > usual, not _as_told(survey, measures, found.points)
 
 
 def _as_told(survey: Survey, measures: Measures, points: Points) -> bool:
@@ -117,22 +141,34 @@ def _as_told(survey: Survey, measures: Measures, points: Points) -> bool:
 
 def unlike_turns(survey: Survey, measures: Measures, points: Points) -> NDArray[np.bool_]:
     """Return which corners clearly turn the other way than told, (corners,)."""
-    onward = np.roll(points, -1, axis=0) - points
-    onward /= np.maximum(np.hypot(*onward.T), 1.0)[:, None]
-    back = np.roll(onward, 1, axis=0)
-    turn = back[:, 0] * onward[:, 1] - back[:, 1] * onward[:, 0]
-    told = np.radians(turns_told(survey, measures.sense))
-    unlike: NDArray[np.bool_] = (
-        (np.abs(turn) > _CLEAR_TURN) & (np.abs(np.sin(told)) > _CLEAR_TURN) & (np.sign(turn) != np.sign(told))
+    turned, told = (
+        np.sin(np.radians(turns)) for turns in (_turns(points), turns_told(survey, measures.sense))
     )
+    clear = np.minimum(np.abs(turned), np.abs(told)) > _CLEAR_TURN
+    unlike: NDArray[np.bool_] = clear & (np.sign(turned) != np.sign(told))
     return unlike
 
 
+def _turns(points: Points) -> Floats:
+    """Return the turn at every corner in degrees, to the left above zero, (corners,)."""
+    onward = np.roll(points, -1, axis=0) - points
+    bearings = np.degrees(np.arctan2(onward[:, 1], onward[:, 0]))
+    turns: Floats = (bearings - np.roll(bearings, 1) + 180) % 360 - 180
+    return turns
+
+
 def _elsewhere(survey: Survey, measures: Measures, best: Fit, others: Sequence[Fit]) -> NDArray[np.bool_]:
-    """Return which corners lie elsewhere in another shape that is as told and fits as well, (corners,)."""
+    """Return which corners lie elsewhere in another shape that is as told and fits as well, (corners,).
+
+    A shape much farther from square where no angle was measured is none that one would call alike.
+    """
+    told = turns_told(survey, measures.sense)
+    askew = max(_ASKEW, np.abs(_turns(best.points) - told).max())
     moved = np.zeros(len(best.points), dtype=bool)
     for other in others:
-        if other.settled and other.cost <= best.cost + _BETTER and _as_told(survey, measures, other.points):
+        alike = np.abs(_turns(other.points) - told).max() <= askew
+        as_good = other.settled and other.cost <= best.cost + _BETTER
+        if alike and as_good and _as_told(survey, measures, other.points):
             apart: Floats = np.hypot(*(other.points - best.points).T)
             moved |= apart > _ANOTHER * float(survey.accuracy)
     return moved
