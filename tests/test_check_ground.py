@@ -9,9 +9,9 @@ from itertools import accumulate, pairwise
 
 import pytest
 import shapely
-from grounds import MM, WIDTH, box, cut, field_of, plan_of, ring, run_on, with_field, with_run
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from placed_floors import MM, WIDTH, box, cut, field_of, plan_of, ring, run_on, with_field, with_run
 
 from cutopt.check import Fault, check_plan, describe
 from cutopt.model.floor import Area, Field, Floor, Frame, Ground, PlacedDoorway, PlacedRoom, PlacedThing, Run
