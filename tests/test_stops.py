@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 from rooms import inch
@@ -89,6 +89,10 @@ def rips(stops, t, pitch) -> list[int]:
     return sorted(narrow(stop, t, pitch) for stop in stops)
 
 
+# Of two places beside a crossing the second is better; a wish beyond the crossing; rips that run out at both
+@example(([line("a", 0, after=True), line("b", 0, after=True), line("c", 7)], 20))
+@example(([line("a", 0, after=True, min_rip=25), line("b", 5)], 30))
+@example(([line("a", 2, 4, after=True), line("b", 1, 3)], 4))
 @CHECKED
 @given(floors())
 def test_no_place_is_better(floor) -> None:

@@ -6,10 +6,10 @@ over seven stop points: flooringforum.com, "what did you do today", page 250). T
 
 Rows that come up to a stop are widest at its ``high`` end: ``u = (high - t) mod W``, 0 standing for a whole
 row W. At the low end the row is narrower by ``reach = high - low``: its narrow end is ``u - reach``. Where
-that is 0 or less a line meets the edge and the row tapers out: 0, the least width met. A stop after which rows begin is the mirror of it:
-``u = (t - low) mod W``. So every rip is linear in t but for two jumps on a circle of W ticks, falling before
-a stop and rising after one. Between neighbouring jumps (a *piece*) all rips are straight, and the best of a
-piece is at one of its ends or where the least falling rip meets the least rising one.
+that is 0 or less a line meets the edge and the row tapers out: 0, the least width met. Rows that begin at
+a stop are the mirror of it: ``u = (t - low) mod W``. So on a circle of W ticks every rip is straight but for
+two jumps, falling before a stop and rising after one. Between neighbouring jumps (a *piece*) all rips are
+straight, and the best place is at an end or where the least falling rip meets the least rising one.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
