@@ -1,0 +1,7 @@
+"""Pictures of a plan: the floor to scale on printed sheets, and a small one for the terminal."""
+
+from cutopt.drawing._picture import picture
+from cutopt.drawing._scene import GuideLine
+from cutopt.drawing._svg import render_svg
+
+__all__ = ["GuideLine", "picture", "render_svg"]
