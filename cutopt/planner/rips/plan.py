@@ -147,7 +147,9 @@ def _further(problem: Problem, out: tuple[int, ...], clock: Clock, plan: Planner
         if clock.out():
             return
         kept = most if most is None else max(0, most - (strips, strips // 2, 0)[nth % 3])
-        capped = replace(problem, rules=replace(problem.rules, max_waiting=kept))
+        # A little more stagger is legal too, and brings another plan where the first is found at once.
+        stagger = problem.rules.stagger + nth * problem.rules.cut_step
+        capped = replace(problem, rules=replace(problem.rules, max_waiting=kept, stagger=stagger))
         share = clock.share(max(1, (TRIES - nth) // 2))
         chance = replace(share, limits=replace(share.limits, seed=clock.limits.seed + nth))
         try:
