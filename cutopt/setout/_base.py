@@ -1,0 +1,93 @@
+"""Which lines between rows to snap: one through as many rooms as can be, and one for every room left."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from cutopt.model.rooms import Ring
+from cutopt.setout._chords import Chord, Exact, both_sides, chords, meet
+from cutopt.setout._site import Site
+from cutopt.units import Ticks
+
+__all__ = ["Choice", "choose", "chords_at"]
+
+_MOST_EDGES = 2_000_000
+"""Edges looked at in all: beyond, only every so manyth line is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A stretch of floor along line ``line``, and the rooms it runs through (by their place in the site)."""
+
+    line: int
+    y: Ticks
+    floor: Chord
+    rooms: frozenset[int]
+
+    @property
+    def length(self) -> Exact:
+        """How long the stretch is."""
+        return self.floor[1] - self.floor[0]
+
+
+def choose(site: Site) -> list[Choice]:
+    """Return the lines to snap, the base line first.
+
+    The base line runs unbroken through the most rooms, and so through their doorways; of such lines, it is one
+    at least nine tenths as long as the longest, nearest to the middle of those rooms. Rooms that it leaves
+    out get further lines by the same rule. All lie between rows, so that edges meet at openings.
+    Source: a line through the opening, the second room's starter set from it by whole rows (US Army
+    carpentry course EN5156, fig. 1-30).
+    """
+    choices = list(_choices(site))
+    left = frozenset(range(len(site.rooms)))
+    chosen = []
+    while left and (best := _best(site, choices, left)) is not None:
+        chosen.append(best)
+        left -= best.rooms
+    return chosen
+
+
+def _best(site: Site, choices: Sequence[Choice], left: frozenset[int]) -> Choice | None:
+    most = max((len(choice.rooms & left) for choice in choices), default=0)
+    if not most:
+        return None
+    through = [choice for choice in choices if len(choice.rooms & left) == most]
+    longest = max(choice.length for choice in through)
+    long = [choice for choice in through if choice.length * 10 >= longest * 9]
+    return min(long, key=lambda choice: (_from_middle(site, choice, left), choice.line))
+
+
+def _from_middle(site: Site, choice: Choice, left: frozenset[int]) -> int:
+    """Return twice how far a line is from the middle of the rooms it is wanted for."""
+    ys = [y for room in choice.rooms & left for _, y in site.rooms[room].ring]
+    return abs(min(ys) + max(ys) - 2 * choice.y)
+
+
+def _choices(site: Site) -> Iterator[Choice]:
+    """Yield every stretch of floor along a line between rows; one row has its lower edge only."""
+    inner = range(1, site.last_line)
+    for line in _thinned(site, inner) if inner else (0,):
+        yield from _stretches(site, line)
+
+
+def chords_at(site: Site, rings: Sequence[Ring], line: int) -> list[Chord]:
+    """Return a line's stretches within rings: on both of its sides, on the inner one at the field's edge."""
+    if line == 0:
+        return chords(rings, site.lines[0], above=True)
+    if line == site.last_line:
+        return chords(rings, site.lines[-1], above=False)
+    return both_sides(rings, site.lines[line])
+
+
+def _stretches(site: Site, line: int) -> Iterator[Choice]:
+    y = site.lines[line]
+    rooms = [chords_at(site, (room.ring,), line) for room in site.rooms]
+    for chord in chords_at(site, site.rings, line):
+        reached = frozenset(room for room, walls in enumerate(rooms) if meet((chord,), walls))
+        if reached:
+            yield Choice(line, y, chord, reached)
+
+
+def _thinned(site: Site, lines: range) -> range:
+    corners = sum(map(len, site.rings)) + sum(len(room.ring) for room in site.rooms)
+    return lines[:: 1 + len(lines) * corners // _MOST_EDGES]
