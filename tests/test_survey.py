@@ -309,6 +309,17 @@ def test_turns_choose_between_shapes_that_fit_as_well():
     near(distances(corners_in_inches(report)), distances(dart))
 
 
+def test_another_shape_that_fits_as_well_is_told():
+    """Only diagonals from A, so nothing checks them: what lies beyond A-D may be folded over."""
+    shape = [(110, 0), (87, 108), (-25, 63), (-153, -44), (-36, -48), (28, -136)]
+    survey = measured(shape, ["AC", "AD", "AE"])
+    after, (report,) = solve_surveys(job(SurveyRoom(name="Parlour", survey=survey)))
+    assert report.elsewhere
+    assert all("could lie elsewhere" in text for text in after.warnings)
+    settled = report_of(measured(shape, all_diagonals(6)))
+    assert settled.elsewhere == ()
+
+
 def distances(shape):
     return [math.dist(one, other) for one, other in combinations(shape, 2)]
 

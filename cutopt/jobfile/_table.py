@@ -172,8 +172,8 @@ class Table:
             angle = Fraction(value) if Decimal(value).is_finite() else Fraction(-1)
             if 0 <= angle < below and angle.denominator <= _FINEST_ANGLE:
                 return angle
-        known = "".join(f'"{word}", ' for word in words)
-        self.wrong(key, "is no angle", f"give {known}or degrees from 0 to under {below}")
+        known = "".join(f'"{word}", ' for word in words) + ("or " if words else "")
+        self.wrong(key, "is no angle", f"give {known}degrees from 0 to under {below}")
         return None
 
     def share(self, key: str) -> Fraction | None:
