@@ -7,7 +7,18 @@ import pytest
 from job_texts import FULL, SHORT, SIZE
 
 from cutopt.jobfile import parse_job, read_job
-from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, SourceKind
+from cutopt.model.job import (
+    Ends,
+    Lay,
+    Order,
+    Pattern,
+    PlankKind,
+    PlankSpec,
+    Rules,
+    ShareOffcuts,
+    ShareRips,
+    SourceKind,
+)
 from cutopt.model.rooms import OutlineRoom, RowSpec, RowsRoom, RunSpec, SizeRoom
 from cutopt.units import Unit
 
@@ -47,6 +58,7 @@ def test_every_key_is_read():
         fit=IN // 32,
         lay=Lay.RIGHT_TO_LEFT,
         share_offcuts=ShareOffcuts.ROOM,
+        share_rips=ShareRips.NO,
     )
     assert job.order == Order(culls=Fraction(1, 50), spare=6)
     assert job.rooms == (
@@ -89,6 +101,7 @@ def test_what_the_file_leaves_open_is_usual_and_says_why():
         ("rules.fit", '0"', "PRACTICE"),
         ("rules.lay", "left-to-right", "HOW_TO"),
         ("rules.share_offcuts", "job", "PRACTICE"),
+        ("rules.share_rips", "yes", "DERIVED"),
         ("order.culls", "0 %", "PRACTICE"),
         ("order.spare", "0", "PRACTICE"),
     ]

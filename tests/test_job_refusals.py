@@ -6,9 +6,7 @@ from job_texts import SHORT, SIZE
 from cutopt.errors import JobError
 from cutopt.jobfile import parse_job
 
-PLANK_KEYS = (
-    '"kind", "length", "width", "pitch", "width_tolerance", "thickness", "per_box", "box_coverage", "box_price", "single_length", "ends", "kerf"'
-)
+PLANK_KEYS = '"kind", "length", "width", "pitch", "width_tolerance", "thickness", "per_box", "box_coverage", "box_price", "single_length", "ends", "kerf"'
 
 
 def problems(text):
@@ -372,7 +370,7 @@ rows = [{ length = 10 }, { length = 0, count = -1 }]
         (
             '"min_peice" is not known here - loft.toml: rules.min_peice - did you mean "min_piece"? use one of "stagger", '
             '"min_piece", "h_joint", "stair_step", "min_rip", "gap", "pattern", "cut_step", "max_waiting", "fit", "lay", '
-            '"share_offcuts"'
+            '"share_offcuts", "share_rips"'
         ),
         '3 is not known here - loft.toml: rules.pattern - use one of "random", "half", "third"',
         f'"a" is not a length - loft.toml: room[1].size[1] - {NOT_A_LENGTH}',

@@ -55,6 +55,7 @@ def test_without_a_kind_only_the_rules_of_every_plank_are_there():
         "rules.fit",
         "rules.lay",
         "rules.share_offcuts",
+        "rules.share_rips",
         "order.culls",
         "order.spare",
     }

@@ -11,7 +11,7 @@ from enum import StrEnum
 from cutopt.check._finding import Amount, Fault, Finding
 from cutopt.check._ledger import Ledger, Used
 from cutopt.model.floor import Run
-from cutopt.model.job import ShareRips
+from cutopt.model.job import Pattern, ShareRips
 from cutopt.model.plan import CutPlank, End, Keeps, Piece
 from cutopt.units import Ticks
 
@@ -29,7 +29,8 @@ class _Edge(StrEnum):
 
 def check_strips(ledger: Ledger) -> Iterator[Finding]:
     """Yield what is wrong with any strip: where it comes from, its measures, and the edge it has."""
-    if ledger.strips and ledger.plan.rules.share_rips is ShareRips.NO:
+    rules = ledger.plan.rules
+    if ledger.strips and (rules.share_rips is ShareRips.NO or rules.pattern is not Pattern.RANDOM):
         yield Finding(fault=Fault.SHARED_RIPS, found=len(ledger.strips), wanted=0)
     for name, times in Counter(strip.beside for strip in ledger.strips).items():
         if times > 1:

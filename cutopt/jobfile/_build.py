@@ -18,6 +18,7 @@ from cutopt.model.job import (
     PlankSpec,
     Rules,
     ShareOffcuts,
+    ShareRips,
     SourceKind,
 )
 from cutopt.rulebook import RULES, Measure, Rule, UsualValue, usual_rules
@@ -129,6 +130,7 @@ def _rules(settled: _Settled) -> Rules:
         pattern=Pattern(settled.word("rules.pattern")),
         lay=Lay(settled.word("rules.lay")),
         share_offcuts=ShareOffcuts(settled.word("rules.share_offcuts")),
+        share_rips=ShareRips(settled.word("rules.share_rips")),
     )
 
 

@@ -145,6 +145,17 @@ RULES: tuple[Rule, ...] = (
         choices=("job", "room"),
     ),
     Rule(
+        key="rules.share_rips",
+        name="rips shared",
+        says="yes: where a first and a last row are ripped, their widths and a kerf (and fit) at most a plank wide, "
+        "the strip left beside a piece of the one may give pieces of the other. It is as long as that piece and has "
+        "its factory ends; the first row keeps the long edge that the second row joins, the last row the other, so "
+        "no strip goes from a first row to a first one, nor is a strip turned end for end. Only with the pattern "
+        "random. no: the strips are waste.",
+        measure=Measure.CHOICE,
+        choices=("yes", "no"),
+    ),
+    Rule(
         key="order.culls",
         name="culls",
         says="The share of planks expected to be rejected: planks are divided by one less this share before boxes "

@@ -87,6 +87,9 @@ LAY = Source(
     SourceKind.HOW_TO, "dontknowfloors.com: left to right facing the starting wall, usual but not universal"
 )
 SHARE = Source(SourceKind.PRACTICE, "one heap of offcuts for the whole job")
+SHARE_RIPS = Source(
+    SourceKind.DERIVED, "geometry: first and last row need opposite long edges, and a plank has one of each"
+)
 NO_CULLS = Source(
     SourceKind.PRACTICE,
     "none unless the job says so; an engineered-wood maker's guideline holds up to 5 % natural imperfection normal",

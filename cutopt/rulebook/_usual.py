@@ -6,7 +6,7 @@ A metric job gets the round metric figure, an inch job the round inch one: the t
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from cutopt.model.job import Ends, Lay, Pattern, PlankKind, ShareOffcuts, SourceKind
+from cutopt.model.job import Ends, Lay, Pattern, PlankKind, ShareOffcuts, ShareRips, SourceKind
 from cutopt.rulebook import _sources as of
 from cutopt.rulebook._sources import Source
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit
@@ -143,6 +143,7 @@ def _general(unit: Unit, kind: PlankKind | None, plank_width: Ticks) -> dict[str
         _value("rules.fit", 0, of.NO_FIT),
         _value("rules.lay", Lay.LEFT_TO_RIGHT, of.LAY),
         _value("rules.share_offcuts", ShareOffcuts.JOB, of.SHARE),
+        _value("rules.share_rips", ShareRips.YES, of.SHARE_RIPS),
         _value("order.culls", 0, of.NO_CULLS),
         _value("order.spare", 0, of.NO_SPARE),
     )

@@ -57,15 +57,22 @@ def assumed(plan: Plan, job: Job) -> list[str]:
     show, plank = Lengths.of(plan).show, plan.plank
     kind = f"{plank.kind}, " if plank.kind else ""
     size = f"plank: {kind}{show(plank.length)} x {show(plank.width)} (cover width), {plank.per_box} a box"
-    told = [item for item in job.assumptions if item.source is SourceKind.JOB]
+    items = [item for item in job.assumptions if _is_told(item, plan)]
+    told = [item for item in items if item.source is SourceKind.JOB]
     lines = [*heading("Assumed"), *wrap(size, first="  ", rest="    ")]
     if told:
         values = listed([f"{clean(item.name)} {clean(item.value)}" for item in told])
         lines += wrap(["by the job file:", *values], first="  ", rest="    ")
-    others = [item for item in job.assumptions if item.source is not SourceKind.JOB]
+    others = [item for item in items if item.source is not SourceKind.JOB]
     if others:
         lines += ["  not set there, so as usual:", *_usual(others)]
     return lines
+
+
+def _is_told(item: Assumption, plan: Plan) -> bool:
+    """Say whether a value concerns this plan: that rips may be shared does where some are, or where it is set."""
+    shared = any(plank.strip is not None for plank in plan.planks)
+    return item.key != "rules.share_rips" or shared or item.source is SourceKind.JOB
 
 
 def _usual(items: Sequence[Assumption]) -> list[str]:
