@@ -262,6 +262,25 @@ def test_a_diagonal_that_says_nothing_new_does_not_fix_the_shape():
     assert "corners D, E and F can still move" in text
 
 
+def test_of_a_room_with_many_corners_only_the_first_diagonals_are_named():
+    shape = [(round(400 * math.cos(nth)), round(400 * math.sin(nth))) for nth in np.linspace(0, 5.5, 14)]
+    text = problem(measured(shape))
+    assert "12 corners (C to N) can still move" in text
+    assert text.count(", then ") == 7
+    assert text.endswith(" and others next")
+
+
+def test_a_corner_within_a_straight_wall_needs_a_diagonal_of_its_own():
+    """Taped along the wall alone it may lie to either side."""
+    shape = [(0, 0), (100, 0), (200, 0), (200, 90), (0, 90)]
+    moved = measured([shape[-1], *shape[:-1]], ["BD", "BE", "AD"])
+    assert "corner C can still move" in problem(moved)
+
+
+def test_three_walls_in_one_line_enclose_nothing():
+    assert "enclose no floor" in problem(measured([(0, 0), (100, 0), (200, 0)]))
+
+
 def test_a_diagonal_longer_than_the_way_round_is_refused():
     survey = misread(measured(RECTANGLE, ["AC"]), 4, 120)
     assert problem(survey) == (

@@ -115,7 +115,11 @@ REFUSED = {
     ),
     "two walls": (
         surveyed("walls = [ { length = 1 }, { length = 2 } ]"),
-        "found 2 walls - loft.toml: room[1].survey.walls - give 3 to 200 walls",
+        "found 2 walls - loft.toml: room[1].survey.walls - give 3 to 100 walls",
+    ),
+    "more diagonals than anybody tapes": (
+        surveyed(WALLS + "\ndiagonals = [" + '{ from = "A", to = "C", length = 240 },' * 501 + "]"),
+        "found 501 diagonals - loft.toml: room[1].survey.diagonals - give at most 500",
     ),
     "a wall that is a number": (
         surveyed(WALLS.replace('{ length = "12 ft", turn = "left" }', "144")),

@@ -31,7 +31,8 @@ _USUAL_ANGLE_ACCURACY = Fraction(1, 2)
 """How far a tape and a bevel are usually out: common practice, no source."""
 
 _FEWEST_WALLS = 3
-_MOST_WALLS = 200
+_MOST_WALLS = 100
+_MOST_DIAGONALS = 500
 _ROUND = 360
 _STRAIGHT = 180
 _FEWEST_STATIONS = 2
@@ -83,6 +84,10 @@ def _right_many(survey: Table) -> bool:
     if found and not _FEWEST_WALLS <= found <= _MOST_WALLS:
         place = step(survey.place, "walls")
         survey.report.add(f"found {found} walls", place, f"give {_FEWEST_WALLS} to {_MOST_WALLS} walls")
+    diagonals = survey.entries("diagonals")
+    if diagonals > _MOST_DIAGONALS:
+        place = step(survey.place, "diagonals")
+        survey.report.add(f"found {diagonals} diagonals", place, f"give at most {_MOST_DIAGONALS}")
     return _FEWEST_WALLS <= found <= _MOST_WALLS
 
 

@@ -33,9 +33,9 @@ def not_fixed(survey: Survey, measures: Measures, points: Points, where: str) ->
     loose = [name for name, much in zip(names, moving, strict=True) if much > _MOVES * moving.max()]
     taken = [f"{names[one]}-{names[other]}" for one, other in _diagonals(measures, points, modes)]
     return Problem(
-        what=f"the measures do not fix the shape: {_listed('corner', loose)} can still move",
+        what=f"the measures do not fix the shape: {_listed(loose)} can still move",
         where=where,
-        remedy=f"take {_then(taken)} next" if taken else f"measure {_listed('angle at corner', loose)}",
+        remedy=f"take {_then(taken)} next",
     )
 
 
@@ -55,17 +55,17 @@ def _flexing(measures: Measures, points: Points) -> Floats:
 
 
 def _diagonals(measures: Measures, points: Points, modes: Floats) -> Iterator[tuple[int, int]]:
-    """Yield the diagonals that hold the movements, one each, the most telling first."""
+    """Yield the diagonals that hold the movements, one each, the most telling first.
+
+    There always is one: corners not all on one line that move against each other change some distance
+    between them, and none that is taped.
+    """
     taped = {frozenset(pair) for pair in measures.ends.tolist()}
     pairs = [pair for pair in combinations(range(len(points)), 2) if frozenset(pair) not in taped]
-    if not pairs:
-        return
     changes = _changes(points, np.array(pairs)) @ modes
     while changes.shape[1]:
         sizes = np.linalg.norm(changes, axis=1)
         best = int(np.argmax(sizes > (1 - _SLACK) * sizes.max()))
-        if sizes[best] < _MOVES:
-            return
         yield pairs[best]
         # what is left to flex once this length is held
         left = np.linalg.svd(changes[best : best + 1])[2][1:]
@@ -88,10 +88,9 @@ def _then(taken: list[str]) -> str:
     return f"diagonal {named}" + (" and others" if len(taken) > _MOST_NAMED else "")
 
 
-def _listed(noun: str, names: list[str]) -> str:
+def _listed(names: list[str]) -> str:
     if len(names) == 1:
-        return f"{noun} {names[0]}"
+        return f"corner {names[0]}"
     if len(names) > _MOST_NAMED:
         return f"{len(names)} corners ({names[0]} to {names[-1]})"
-    plural = noun.replace("angle", "angles").replace("corner", "corners")
-    return f"{plural} {', '.join(names[:-1])} and {names[-1]}"
+    return f"corners {', '.join(names[:-1])} and {names[-1]}"

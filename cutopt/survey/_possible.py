@@ -27,7 +27,7 @@ def too_long(survey: Survey, where: str, unit: Unit) -> Iterator[Problem]:
     for nth, tape in enumerate(tapes):
         length, way = _shortest(ways, tape)
         slack = _BEYOND_NOISE * survey.accuracy * sqrt(len(way))
-        if way and tape.length > length + slack:
+        if tape.length > length + slack:
             name = f"{'wall' if nth < len(survey.walls) else 'diagonal'} {tape.start}-{tape.end}"
             yield Problem(
                 what=f"{name} is {format_length(tape.length, unit)}, "
@@ -44,7 +44,7 @@ def _shortest(ways: _Ways, tape: Tape) -> tuple[Ticks, tuple[str, ...]]:
     """
     queue: list[tuple[Ticks, tuple[str, ...]]] = [(0, (tape.start,))]
     seen: set[str] = set()
-    while queue:
+    while True:  # the walls go round the room, so there is a way
         length, way = heappop(queue)
         if way[-1] == tape.end:
             return length, way
@@ -54,4 +54,3 @@ def _shortest(ways: _Ways, tape: Tape) -> tuple[Ticks, tuple[str, ...]]:
         for corner, leg in ways[way[-1]]:
             if corner not in seen and {way[-1], corner} != {tape.start, tape.end}:
                 heappush(queue, (length + leg, (*way, corner)))
-    return 0, ()

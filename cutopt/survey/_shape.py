@@ -18,6 +18,8 @@ __all__ = ["best_shape", "unlike_turns"]
 
 _ABOUT_SQUARE = 20.0
 """In degrees: how far a corner told without an angle may be off, for a first shape only."""
+_FLAT = 1e-3
+"""Twice the area of a room, over the square of its length: less is no room."""
 _ASKEW = 60.0
 """In degrees: farther off, a corner is no longer one that a person calls about square."""
 _CLEAR_TURN = 0.1
@@ -43,6 +45,7 @@ def best_shape(survey: Survey, measures: Measures, where: str) -> tuple[Fit, NDA
     Raises ``JobError`` where the measures do not fix it, come to no rest, or lead to walls that cross.
     """
     first = fit(measures, _first(survey, measures))
+    _refuse_flat(first.points, where)
     loose = not_fixed(survey, measures, first.points, where)
     if loose is not None:
         raise JobError(loose)
@@ -179,13 +182,19 @@ def _twice_area(points: Points) -> float:
     return float((points[:, 0] * after[:, 1] - points[:, 1] * after[:, 0]).sum())
 
 
+def _refuse_flat(points: Points, where: str) -> None:
+    if abs(_twice_area(points)) < _FLAT * float(np.ptp(points, axis=0).max()) ** 2:
+        raise JobError(_no_floor(where))
+
+
 def _refuse_crossing(measures: Measures, points: Points, where: str) -> None:
-    if shapely.Polygon(np.rint(points)).is_valid and measures.sense * _twice_area(points) > 0:
-        return
-    raise JobError(
-        Problem(
-            what="by these measures the walls cross one another or enclose no floor",
-            where=where,
-            remedy="check the turn at every corner, and measure the walls and diagonals again",
-        )
+    if not shapely.Polygon(np.rint(points)).is_valid or measures.sense * _twice_area(points) <= 0:
+        raise JobError(_no_floor(where))
+
+
+def _no_floor(where: str) -> Problem:
+    return Problem(
+        what="by these measures the walls cross one another or enclose no floor",
+        where=where,
+        remedy="check the turn at every corner, and measure the walls and diagonals again",
     )
