@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from cutopt.errors import JobError
 from cutopt.layout import lay_out
-from cutopt.layout._inset import floor_areas, tidy_ring
+from cutopt.layout.ground.inset import clear_areas, tidy_ring
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Ends, Job, Order, PlankSpec, Rules
 from cutopt.model.rooms import OutlineRoom
@@ -182,12 +182,7 @@ def clear_of_walls(corners: Corners, gap: int) -> NDArray[np.bool_]:
 def test_the_gap_is_kept_everywhere_and_not_exceeded(corners, gap) -> None:
     """Between a round offset of the gap and one of the gap's diagonal lies the mitred one."""
     room = shapely.Polygon(corners)
-    try:
-        floor = shapely.MultiPolygon(
-            [shapely.Polygon(area) for area in floor_areas(corners, gap, room="Bay")]
-        )
-    except JobError:
-        floor = shapely.MultiPolygon()
+    floor = shapely.MultiPolygon([shapely.Polygon(area.outer) for area in clear_areas([corners], gap)])
     half_a_tick = 0.75  # corners are set on whole ticks either way
     widest = room.buffer(-gap, quad_segs=64).buffer(half_a_tick + gap * 0.02)
     narrowest = room.buffer(-gap * 2**0.5 * 1.02).buffer(-half_a_tick)

@@ -54,17 +54,26 @@ def _of(fault: Fault, what: str, *, found: Amount, wanted: Amount = None) -> Fin
     return Finding(fault=fault, about=what, found=found, wanted=wanted)
 
 
+def _lies_in(told: str, known: set[str]) -> bool:
+    """Whether a run is told to lie in a room of its field, or in several: ``Hall + Study``."""
+    return told in known or known.issuperset(told.split(" + "))
+
+
 def _names(ledger: Ledger) -> Iterator[Finding]:
     ground = ledger.plan.ground
     times = Counter(field.name for field in ground.fields)
     yield from (_of(Fault.FIELD_TWICE, f'field "{name}"', found=n) for name, n in times.items() if n > 1)
     rooms_of = {field.name: field.rooms for field in ground.fields}
     field_of = {room: field.name for field in ground.fields for room in field.rooms}
+    passed = {
+        field.name: {doorway.name for doorway in ground.doorways if field.name in doorway.fields}
+        for field in ground.fields
+    }
     for run in (laid.run for laid in ledger.plan.rows):
         if run.field not in rooms_of:
             if run.room in field_of:
                 yield about(run, Fault.ROOM_ELSEWHERE, found=run.field, wanted=field_of[run.room])
-        elif run.room not in rooms_of[run.field]:
+        elif not _lies_in(run.room, {*rooms_of[run.field], *passed[run.field]}):
             yield about(run, Fault.ROOM_STRANGE, found=run.room, wanted=" or ".join(rooms_of[run.field]))
     placed = [
         *((f'room "{room.name}"', room.field) for room in ground.rooms),

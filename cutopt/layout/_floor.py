@@ -1,28 +1,35 @@
-"""The rooms of a job laid out one after another, their rows numbered on."""
+"""The fields of a job laid out one after another, their rows numbered on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from cutopt.errors import JobError, Problem
+from cutopt.layout._fields import field_rows, touching
+from cutopt.layout._given import MAX_ROWS, FieldRows, Row, given_rows
 from cutopt.layout._notices import notices
-from cutopt.layout._rooms import MAX_ROWS, RoomRows, rows_of
 from cutopt.layout._spans import RunEnd, Span
-from cutopt.model.floor import Floor, Run
+from cutopt.layout.ground import FieldGround, Site, survey_site
+from cutopt.layout.labels import Labels, labels
+from cutopt.model.floor import DownRun, Field, Floor, Ground, Run
 from cutopt.model.job import Job
-from cutopt.model.rooms import Room
+from cutopt.model.rooms import RowsRoom
 
 __all__ = ["lay_out"]
 
+_Laid = tuple[FieldRows, FieldGround | None]
 
-def lay_out(job: Job) -> Floor:
-    """Turn the rooms of a job into rows and runs, in whole ticks.
 
-    Each room is a field of its own. Its origin is that of the job file: the point (0, 0) of an
-    outline, the lower left corner of a size (wall to wall, so its rows begin one gap away), the
-    common line of given rows. Rows count from the lowest y up; ``lay`` changes nothing here.
+def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
+    """Turn the rooms of a job into rows and runs, in whole ticks; rows run ``degrees`` (the job's direction).
+
+    Rooms whose rows run through a doorway make up one field, any other room is a field of its own. The
+    origin of a field is that of its plan: the point (0, 0) of an outline, the lower left corner of a size
+    (wall to wall, so its rows begin one gap away), the common line of given rows. Rows count from the
+    first wall up, across the rows; ``lay`` changes nothing here.
 
     A run spans from the leftmost to the rightmost point of the floor in its row, however little of
     the row's width it fills on the way; a row that a wall cuts in two has two runs, whose spans may
-    overlap where that wall is slanted.
+    overlap where that wall is slanted or runs along the row.
 
     A slant is what an end takes off the shorter long edge of its piece, seen between the run's
     lowest and highest level. An end that comes to a tip there (a wall along the row, to which
@@ -31,29 +38,45 @@ def lay_out(job: Job) -> Floor:
     fits beside it, pieces are ripped or notched to the wall: the slant is 0 and a warning says so.
     (Nothing published covers these; a run within one plank keeps its slants.)
 
-    Raises ``JobError`` with every room that cannot be laid out.
+    Raises ``JobError`` with everything that cannot be laid out.
     """
-    laid = _rows_of_all(job)
-    _refuse_too_many(sum(len(rooms_rows.rows) for _, rooms_rows in laid))
+    turned = job.layout.direction if degrees is None else degrees
+    site = survey_site(job, turned or Fraction(0))
+    laid = _rows_of_all(job, site)
+    _refuse_too_many(sum(len(rows.rows) for rows, _ in laid))
     runs: list[Run] = []
+    down: list[DownRun] = []
     warnings: list[str] = []
     row = 0
-    for room, room_rows in laid:
-        room_runs = tuple(_numbered(room, room_rows, row, job))
-        row += len(room_rows.rows)
-        runs.extend(room_runs)
-        warnings.extend(notices(room, room_rows, room_runs, job))
-    edges = tuple(room_rows.edges for _, room_rows in laid if room_rows.edges is not None)
-    return Floor(runs=tuple(runs), edges=edges, warnings=tuple(warnings))
+    for rows, ground in laid:
+        named = labels(ground, rows)
+        numbered = tuple(_numbered(rows, row, named, job))
+        row += len(rows.rows)
+        runs.extend(numbered)
+        down.extend(_down(ground, numbered) if ground else _down_given(rows, numbered, job))
+        warnings.extend(notices(rows, numbered, job))
+    return Floor(
+        runs=tuple(runs),
+        edges=tuple(rows.edges for rows, _ in laid if rows.edges is not None),
+        warnings=tuple(warnings),
+        down=tuple(down),
+        ground=_ground(site, laid),
+        stops=tuple((rows.name, rows.stops) for rows, _ in laid if rows.stops is not None),
+    )
 
 
-def _rows_of_all(job: Job) -> list[tuple[Room, RoomRows]]:
-    """Lay out every room, or report every room that cannot be."""
-    laid: list[tuple[Room, RoomRows]] = []
+def _rows_of_all(job: Job, site: Site) -> list[_Laid]:
+    """Lay out every field in the order of the job's rooms, or report every one that cannot be."""
+    laid: list[_Laid] = []
     problems: list[Problem] = []
-    for room in job.rooms:
+    of_room = {one.room.name: field for field in site.fields for one in field.rooms}
+    fields = [room if isinstance(room, RowsRoom) else of_room[room.name] for room in job.rooms]
+    for field in {field.name: field for field in fields}.values():
         try:
-            laid.append((room, rows_of(room, job)))
+            if isinstance(field, RowsRoom):
+                laid.append((given_rows(field, job), None))
+            else:
+                laid.append((field_rows(field, site, job), field))
         except JobError as error:
             problems.extend(error.problems)
     if problems:
@@ -72,12 +95,15 @@ def _refuse_too_many(rows: int) -> None:
         )
 
 
-def _numbered(room: Room, room_rows: RoomRows, rows_before: int, job: Job) -> Iterator[Run]:
-    for number, row in enumerate(room_rows.rows, rows_before + 1):
+def _numbered(field: FieldRows, rows_before: int, named: Labels, job: Job) -> Iterator[Run]:
+    before: Row | None = None
+    for number, row in enumerate(field.rows, rows_before + 1):
+        below = before.spans if before is not None and before.line == row.line - 1 else ()
         for nth, span in enumerate(row.spans, 1):
+            wide, narrow = span.widths or (None, None)
             yield Run(
-                room=room.name,
-                field=room.name,
+                room=named(row.line, nth),
+                field=field.name,
                 line=row.line,
                 row=number,
                 run=nth,
@@ -87,7 +113,11 @@ def _numbered(room: Room, room_rows: RoomRows, rows_before: int, job: Job) -> It
                 left_slant=_held(span.left_end, span, job),
                 right_slant=_held(span.right_end, span, job),
                 area2=span.area2,
+                wide=wide,
+                narrow=narrow,
+                touches=touching(span, below) if field.lines else None,
             )
+        before = row
 
 
 def _held(end: RunEnd, span: Span, job: Job) -> int:
@@ -95,3 +125,47 @@ def _held(end: RunEnd, span: Span, job: Job) -> int:
     size, plank, min_piece = abs(end.slant), job.plank.length, job.rules.min_piece
     too_long = size >= min_piece if end.along else size + min_piece > plank
     return 0 if too_long and span.length > plank else end.slant
+
+
+def _down(field: FieldGround, runs: Sequence[Run]) -> Iterator[DownRun]:
+    """Yield the rows that lie already before the first row of each room, as long as the room is."""
+    axes = field.frame.axes
+    for one in field.rooms:
+        xs = [axes.to_rows(corner)[0] for corner in one.corners]
+        origin, _ = axes.to_rows(one.placing((0, 0)))
+        first = min((run.line for run in runs if one.room.name in run.room.split(" + ")), default=1)
+        for nth, joints in enumerate(reversed(one.room.down), 1):
+            yield DownRun(
+                field=field.name,
+                line=first - nth,
+                offset=min(xs),
+                length=max(xs) - min(xs),
+                joints=tuple(origin + joint for joint in joints),
+            )
+
+
+def _down_given(field: FieldRows, runs: Sequence[Run], job: Job) -> Iterator[DownRun]:
+    """Yield the rows that lie already before rows given outright, as long as the longest of these reach."""
+    room = next(room for room in job.rooms if room.name == field.name)
+    low, high = min(run.offset for run in runs), max(run.right for run in runs)
+    for nth, joints in enumerate(reversed(room.down)):
+        yield DownRun(field=field.name, line=-nth, offset=low, length=high - low, joints=joints)
+
+
+def _ground(site: Site, laid: Sequence[_Laid]) -> Ground:
+    return Ground(
+        fields=tuple(
+            Field(
+                name=ground.name,
+                rooms=tuple(one.room.name for one in ground.rooms),
+                frame=ground.frame,
+                areas=ground.areas,
+                lines=rows.lines,
+            )
+            for rows, ground in laid
+            if ground is not None
+        ),
+        rooms=site.rooms,
+        things=site.things,
+        doorways=site.doorways,
+    )

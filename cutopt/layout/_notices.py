@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from cutopt.layout._rooms import RoomRows
+from cutopt.layout._given import FieldRows
 from cutopt.layout._spans import Span
 from cutopt.model.floor import Run
 from cutopt.model.job import Job
-from cutopt.model.rooms import Room
 from cutopt.units import Ticks, format_length
 
 __all__ = ["notices"]
@@ -27,20 +26,20 @@ class _Notice:
     says: Callable[[Sequence[Run], Sequence[Span]], str]
 
 
-def notices(room: Room, room_rows: RoomRows, runs: Sequence[Run], job: Job) -> Iterator[str]:
-    """Yield plain sentences, each naming the room and the rows it is about.
+def notices(field: FieldRows, runs: Sequence[Run], job: Job) -> Iterator[str]:
+    """Yield plain sentences, each naming the field and the rows it is about.
 
-    ``runs`` are the numbered runs of the room. Rows given outright are not judged by their width.
+    ``runs`` are the numbered runs of the field. Rows given outright are not judged by their width.
     """
-    spans = [span for row in room_rows.rows for span in row.spans]
+    spans = [span for row in field.rows for span in row.spans]
     watched = [_short(job), _slanted(job), _tapered()]
-    if room_rows.edges is not None:
+    if field.edges is not None:
         watched.append(_sliver(job))
     for notice in watched:
         found = [(run, span) for run, span in zip(runs, spans, strict=True) if notice.meets(run, span)]
         if found:
             met, measured = zip(*found, strict=True)
-            yield f'room "{room.name}", {_rows(run.row for run in met)}: {notice.says(met, measured)}'
+            yield f'room "{field.name}", {_rows(run.row for run in met)}: {notice.says(met, measured)}'
 
 
 def _short(job: Job) -> _Notice:

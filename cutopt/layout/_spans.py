@@ -5,11 +5,15 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, floor
 
+from cutopt.layout._widths import Boundary, widths_between
 from cutopt.units import Ticks
 
-__all__ = ["SQUARE", "Edge", "Exact", "Patch", "RunEnd", "Span", "Wall", "measure"]
+__all__ = ["SQUARE", "Edge", "Exact", "Patch", "RunEnd", "Span", "Stretch", "Wall", "measure"]
 
 Exact = int | Fraction
+
+Stretch = tuple[Exact, Exact]
+"""Part of a line between rows, from left to right."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +38,9 @@ class Span:
     """The floor of one run. In ticks, ``area2`` in square ticks; ``height`` is across the row.
 
     ``left`` is the leftmost point rounded down; ``length`` the true span rounded up, so that no
-    piece is too short and a run that fits one plank exactly still does.
+    piece is too short and a run that fits one plank exactly still does. ``lower`` and ``upper`` are the
+    stretches of the lines below and above on which it has floor. ``low`` and ``high`` bound it across.
+    ``widths`` are its widest and narrowest width between its slanted ends, where it nowhere fills the row.
     """
 
     left: Ticks
@@ -43,6 +49,11 @@ class Span:
     height: Ticks
     left_end: RunEnd = SQUARE
     right_end: RunEnd = SQUARE
+    lower: tuple[Stretch, ...] = ()
+    upper: tuple[Stretch, ...] = ()
+    low: Ticks = 0
+    high: Ticks = 0
+    widths: tuple[Ticks, Ticks] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +85,11 @@ class Patch:
     edges: list[Edge] = field(default_factory=list)
 
 
-def measure(patch: Patch) -> Span:
-    """Measure one run between its outermost points and between its lowest and highest level."""
+def measure(patch: Patch, bottom: Ticks, top: Ticks) -> Span:
+    """Measure one run between its outermost points and between its lowest and highest level.
+
+    Its row lies between the lines ``bottom`` and ``top``.
+    """
     walls = patch.walls
     left = min(min(wall.x0, wall.x1) for wall in walls)
     right = max(max(wall.x0, wall.x1) for wall in walls)
@@ -86,11 +100,17 @@ def measure(patch: Patch) -> Span:
     left_behind = _Behind.of([edge.left - left for edge in lower], [edge.left - left for edge in upper])
     right_behind = _Behind.of([right - edge.right for edge in lower], [right - edge.right for edge in upper])
     height = high - low
+    core = left + left_behind.most, right - right_behind.most
     return Span(
         left=floor(left),
         length=ceil(right - left),
         area2=round(sum((wall.x0 + wall.x1) * (wall.y1 - wall.y0) for wall in walls)),
         height=height,
+        lower=tuple((edge.left, edge.right) for edge in patch.edges if edge.y == bottom),
+        upper=tuple((edge.left, edge.right) for edge in patch.edges if edge.y == top),
+        low=low,
+        high=high,
+        widths=widths(patch, bottom, top, core),
         left_end=RunEnd(
             slant=left_behind.slant,
             along=left_behind.one_sided
@@ -134,6 +154,22 @@ class _Behind:
         """The same as ``most``, rounded up, and negative when it is taken off the lower edge."""
         size = ceil(self.most)
         return -size if (self.lower or 0) > (self.upper or 0) else size
+
+
+def widths(patch: Patch, bottom: Ticks, top: Ticks, core: tuple[Exact, Exact]) -> tuple[Ticks, Ticks] | None:
+    """Return the widest and narrowest width of a run over ``core``, rounded outwards to ticks.
+
+    ``None`` where the run is as wide as its row on some stretch: what narrows it elsewhere is a notch.
+    """
+    if core[0] >= core[1] or all(wall.lean == 0 and wall.y0 != wall.y1 for wall in patch.walls):
+        return None
+    boundaries = [Boundary(wall.x0, wall.y0, wall.x1, wall.y1) for wall in patch.walls if wall.x0 != wall.x1]
+    boundaries += [
+        Boundary(edge.left, bottom, edge.right, bottom) for edge in patch.edges if edge.y == bottom
+    ]
+    boundaries += [Boundary(edge.right, top, edge.left, top) for edge in patch.edges if edge.y == top]
+    found = widths_between(boundaries, core, top - bottom)
+    return None if found is None else (ceil(found[0]), floor(found[1]))
 
 
 def _runs_along(wall: Wall, left: Exact, right: Exact, height: Ticks) -> bool:

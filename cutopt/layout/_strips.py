@@ -11,8 +11,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cutopt.layout._bands import Bands
-from cutopt.layout._inset import Ring
 from cutopt.layout._spans import Edge, Exact, Patch, Span, Wall, measure
+from cutopt.model.floor import Area
+from cutopt.model.rooms import Ring
 from cutopt.units import Ticks
 
 __all__ = ["cut_rows"]
@@ -34,32 +35,61 @@ class _Groups:
         self._parent[self.find(one)] = self.find(other)
 
 
-def cut_rows(ring: Ring, bands: Bands) -> Iterator[tuple[int, Span]]:
+def cut_rows(area: Area, bands: Bands) -> Iterator[tuple[int, Span]]:
     """Yield (row, span) for every run of one floor area, in no particular order.
 
-    ``ring`` is simple and lies within the bands. The work grows with the number of times walls
+    The area's rings are simple and lie within the bands. The work grows with the number of times walls
     cross lines, not with rows times corners.
     """
     groups = _Groups()
     by_row: defaultdict[int, list[Wall]] = defaultdict(list)
-    for row, wall in _walls(ring, bands):
-        by_row[row].append(wall)
+    chain = 0
+    for ring in (area.outer, *area.holes):
+        for row, wall in _walls(ring, bands, chain):
+            by_row[row].append(wall)
+            chain = wall.chain
+        chain += 1
     for row, walls in by_row.items():
-        edges = [
-            *_line_edges(walls, bands.bottom(row), 1, groups),
-            *_line_edges(walls, bands.top(row), -1, groups),
-        ]
+        low, high = bands.bottom(row), bands.top(row)
+        edges = [*_line_edges(walls, low, 1, groups), *_line_edges(walls, high, -1, groups)]
+        _join_inner(walls, groups)
         for patch in _patches(walls, edges, groups):
-            yield row, measure(patch)
+            yield row, measure(patch, low, high)
 
 
-def _walls(ring: Ring, bands: Bands) -> Iterator[tuple[int, Wall]]:
-    """Cut the boundary at the lines; stretches that meet between lines share a chain.
+def _join_inner(walls: list[Wall], groups: _Groups) -> None:
+    """Join what lies wholly within a run's floor, such as a vent narrower than the row, to that run.
+
+    Of each group of chains that goes round clockwise, the leftmost point has its run's floor at its left:
+    the nearest wall there belongs to the run, or to another such thing that has found it.
+    """
+    by_group: defaultdict[int, list[Wall]] = defaultdict(list)
+    for wall in walls:
+        by_group[groups.find(wall.chain)].append(wall)
+    if len(by_group) == 1:
+        return
+    inner = [own for own in by_group.values() if _twice_area(own) < 0]
+    for own in sorted(inner, key=lambda found: min(min(wall.x0, wall.x1) for wall in found)):
+        x, y = min(min((wall.x0, wall.y0), (wall.x1, wall.y1)) for wall in own)
+        at_left = [
+            (wall.x0 + wall.lean * (y - wall.y0), wall.chain)
+            for wall in walls
+            if min(wall.y0, wall.y1) <= y < max(wall.y0, wall.y1) and wall not in own
+        ]
+        groups.join(own[0].chain, max(found for found in at_left if found[0] < x)[1])
+
+
+def _twice_area(walls: Iterable[Wall]) -> Exact:
+    return sum((wall.x0 + wall.x1) * (wall.y1 - wall.y0) for wall in walls)
+
+
+def _walls(ring: Ring, bands: Bands, chain: int) -> Iterator[tuple[int, Wall]]:
+    """Cut a ring at the lines; stretches that meet between lines share a chain, numbered on from ``chain``.
 
     The first and the last chain may be one. That need not be told: round the floor of a run its
-    chains follow each other in a circle, which holds together when cut in one place.
+    chains follow each other in a circle, which holds together when cut in one place. (A ring wholly
+    within a row is one chain.)
     """
-    chain = 0
     for start, end in pairwise((*ring, ring[0])):
         chain += bands.is_edge(start[1])
         for nth, (row, piece) in enumerate(_cut_wall(start, end, bands)):

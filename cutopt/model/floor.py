@@ -5,6 +5,7 @@ from fractions import Fraction
 from math import cos, radians, sin
 
 from cutopt.model.rooms import Point, Ring, ThingKind
+from cutopt.model.stops import StopsSolution
 from cutopt.units import Ticks
 
 __all__ = [
@@ -25,18 +26,28 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """The rows' own axes on the plan: ``degrees`` from the plan's x to the rows, counter-clockwise."""
+    """The rows' own axes on the plan: where they begin, and ``degrees`` from the plan's x to the rows.
+
+    Angles are counter-clockwise.
+    """
 
     degrees: Fraction = Fraction(0)
+    origin: Point = (0, 0)
+
+    @property
+    def axes(self) -> "Frame":
+        """The same directions, from the plan's own origin."""
+        return Frame(degrees=self.degrees)
 
     def to_rows(self, point: tuple[float, float]) -> Point:
         """Return a place on the plan as seen along (x) and across (y) the rows, set on whole ticks."""
-        x, y = _turned(point, -self.degrees)
+        x, y = _turned((point[0] - self.origin[0], point[1] - self.origin[1]), -self.degrees)
         return round(x), round(y)
 
     def to_plan(self, point: tuple[float, float]) -> tuple[float, float]:
         """Return a place along and across the rows as it lies on the plan; whole ticks at right angles."""
-        return _turned(point, self.degrees)
+        x, y = _turned(point, self.degrees)
+        return x + self.origin[0], y + self.origin[1]
 
 
 def _turned(point: tuple[float, float], degrees: Fraction) -> tuple[float, float]:
@@ -150,7 +161,8 @@ class DownRun:
 class Run:
     """An unbroken stretch of one row between two stops. Lengths in ticks.
 
-    ``field`` groups rooms whose rows run through; ``line`` is the row within the field, from
+    ``room`` names the room it lies in, or all that it runs through (``Hall + Study``). ``field`` groups rooms
+    whose rows run through; ``line`` is the row within the field, from
     the first laid, and ``row`` the job's row number; both count from 1, as does ``run`` within
     its row. ``offset`` is the left end measured from the field's origin, ``length`` spans from
     the leftmost to the rightmost point of the strip.
@@ -208,6 +220,7 @@ class Floor:
     """All runs in laying order, and the edges of each field whose rows were computed.
 
     ``down`` are runs that lie already. ``ground`` is where it all is; rows given outright have no place.
+    ``stops`` tells, by field, what decided where the lines between rows lie.
     """
 
     runs: tuple[Run, ...]
@@ -215,3 +228,4 @@ class Floor:
     warnings: tuple[str, ...] = ()
     down: tuple[DownRun, ...] = ()
     ground: Ground = NOWHERE
+    stops: tuple[tuple[str, StopsSolution], ...] = ()

@@ -1,0 +1,98 @@
+"""The floor of a field cut into rows and runs, and which runs touch."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from itertools import chain
+
+from cutopt.layout._bands import Bands, divide
+from cutopt.layout._given import FieldRows, Row, from_left, refuse_too_many
+from cutopt.layout._spans import Span
+from cutopt.layout._strips import cut_rows
+from cutopt.layout.ground import FieldGround, Site
+from cutopt.layout.stops import first_row, solve
+from cutopt.layout.stops.find import stop_lines
+from cutopt.model.floor import RoomEdges
+from cutopt.model.job import EdgePolicy, Job
+from cutopt.model.stops import StopsSolution
+from cutopt.units import Ticks
+
+__all__ = ["field_rows", "touching"]
+
+
+def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
+    """Lay a field out in rows: the first row by its edge policy or its stops, the others from there.
+
+    Raises ``JobError`` when the first row cannot be as wide as asked or there are too many rows.
+    """
+    heights = [y for area in field.areas for _, y in area.outer]
+    low, clear = min(heights), max(heights) - min(heights)
+    solution = _stops(field, site, job)
+    bands = divide(
+        base=low,
+        clear=clear,
+        width=job.plank.width,
+        min_rip=job.rules.min_rip,
+        policy=job.layout.edges,
+        first_width=_first_width(solution, low, clear, job),
+        where=f'room "{field.name}"',
+    )
+    refuse_too_many(field.name, bands.count)
+    by_row: defaultdict[int, list[Span]] = defaultdict(list)
+    for row, span in chain.from_iterable(cut_rows(area, bands) for area in field.areas):
+        by_row[row].append(span)
+    return _computed(field.name, bands, by_row, solution)
+
+
+def _stops(field: FieldGround, site: Site, job: Job) -> StopsSolution | None:
+    """Solve for the lines where the job asks for it, or names stops without asking for anything else."""
+    edges = job.layout.edges
+    named = any(stop.room in {one.room.name for one in field.rooms} for stop in job.stops)
+    if job.layout.first_width is None and (edges is EdgePolicy.STOPS or (named and edges is EdgePolicy.AUTO)):
+        return solve(stop_lines(field, site, job), job.plank.width)
+    return None
+
+
+def _first_width(solution: StopsSolution | None, base: Ticks, clear: Ticks, job: Job) -> Ticks | None:
+    if solution is None:
+        return job.layout.first_width
+    return min(first_row(solution.best.at, base, job.plank.width), clear)
+
+
+def _computed(
+    name: str, bands: Bands, by_row: dict[int, list[Span]], solution: StopsSolution | None
+) -> FieldRows:
+    """Gather computed rows; a line without floor (a neck lost to the gaps) is counted, not laid."""
+    rows = tuple(
+        Row(line=at + 1, width=bands.width(at), spans=tuple(sorted(spans, key=from_left)))
+        for at, spans in sorted(by_row.items())
+    )
+    edges = RoomEdges(
+        room=name,
+        clear=bands.clear,
+        rows=len(rows),
+        remainder=bands.remainder,
+        first_width=bands.first,
+        last_width=bands.last,
+        balanced=bands.balanced,
+    )
+    lines = (*map(bands.bottom, range(bands.count)), bands.top(bands.count - 1))
+    return FieldRows(name=name, rows=rows, edges=edges, lines=lines, stops=solution)
+
+
+def touching(span: Span, before: Sequence[Span]) -> tuple[int, ...] | None:
+    """Return which runs of the line before a run touches, counted from 1; ``None`` all whose spans overlap.
+
+    Two runs touch where both have floor on the same stretch of the line between them: else something solid
+    lies there.
+    """
+    overlapping, shared = [], []
+    for nth, other in enumerate(before, 1):
+        if other.left < span.left + span.length and span.left < other.left + other.length:
+            overlapping.append(nth)
+            if any(
+                max(ours[0], theirs[0]) < min(ours[1], theirs[1])
+                for ours in span.lower
+                for theirs in other.upper
+            ):
+                shared.append(nth)
+    return None if shared == overlapping else tuple(shared)
