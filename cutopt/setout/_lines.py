@@ -74,7 +74,7 @@ def _working_line(site: Site, choice: Choice, unit: Unit) -> WorkingLine:
         end=end,
         on_plan=(_on_plan(site, start), _on_plan(site, end)),
         stretches=stretches,
-        triangle=largest_triangle(site, choice, unit),
+        triangle=largest_triangle(site, choice, start[0], unit),
     )
 
 

@@ -46,9 +46,11 @@ def at_doorway(opening: Ring, gap: Ticks) -> Geometry:
 
 def across_doorway(opening: Ring, under: Ticks) -> Geometry:
     """Return what has to be cut out of the floor to close a doorway: the opening, and as far under its jambs."""
-    (one, other), *far = (_longer(*face, under + SPARE) for face in _faces(opening))
-    ring = [one, other, *(far[0] if far else ())]
-    return shapely.buffer(shapely.MultiPoint(ring).convex_hull, SPARE, join_style="mitre", cap_style="flat")
+    faces = [_longer(*face, under + SPARE) for face in _faces(opening)]
+    hull = shapely.convex_hull(shapely.MultiPoint([point for face in faces for point in face]))
+    if shapely.area(hull) > 0:
+        return hull
+    return shapely.buffer(hull, SPARE, cap_style="flat")  # no deeper than a line
 
 
 def _faces(opening: Ring) -> list[tuple[Point, Point]]:

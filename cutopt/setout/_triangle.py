@@ -1,6 +1,8 @@
 """The square to a working line: the largest 3-4-5 triangle that the floor holds."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from math import ceil, floor
 
 import shapely
 from shapely import Geometry
@@ -17,23 +19,25 @@ __all__ = ["largest_triangle"]
 
 _FEET: tuple[Ticks, ...] = (12 * TICKS_PER_INCH, 3 * TICKS_PER_INCH)
 _METRES: tuple[Ticks, ...] = (100 * TICKS_PER_MM, 25 * TICKS_PER_MM)
-_FEET_ALONG = 12
+_CM: Ticks = 10 * TICKS_PER_MM
 _MOST_FEET = 60
 
 
-def largest_triangle(site: Site, choice: Choice, unit: Unit) -> Triangle | None:
+def largest_triangle(site: Site, choice: Choice, start: Ticks, unit: Unit) -> Triangle | None:
     """Return the largest triangle with one leg on the line whose three sides all lie on the floor.
 
     Its sides are whole multiples of 3, 4 and 5 ft, or of 0.3, 0.4 and 0.5 m; on a floor too small for
-    that, quarters of them. Of equally large ones it is the one nearest to the middle of the line.
+    that, quarters of them. Of equally large ones it is the one nearest to the middle of the line. Its square
+    corner is whole inches (or cm) from the line's ``start``, or square to a corner of the floor.
     Sources: 3-4-5 and its multiples (dummies.com, todayshomeowner.com, how-to articles on squaring lines);
     the largest that fits is common practice, no source.
     """
     for size in _METRES if unit.is_metric else _FEET:
-        fits = sorted(_fitting(site, choice, size), key=lambda triangle: _rank(triangle, choice))
-        floor = _floor(site) if fits else None
+        feet = _feet(site, choice, start, size)
+        fits = sorted(_fitting(site, choice, size, feet), key=lambda triangle: _rank(triangle, choice))
+        ground = _ground(site) if fits else None
         for triangle in fits:
-            if floor is not None and _lies_on(floor, triangle):
+            if ground is not None and _lies_on(ground, triangle):
                 return triangle
     return None
 
@@ -44,10 +48,10 @@ def _rank(triangle: Triangle, choice: Choice) -> tuple[object, ...]:
     return -triangle.unit, from_middle, triangle.foot, triangle.along, triangle.across
 
 
-def _fitting(site: Site, choice: Choice, size: Ticks) -> Iterator[Triangle]:
+def _fitting(site: Site, choice: Choice, size: Ticks, feet: Iterable[Ticks]) -> Iterator[Triangle]:
     """Yield the triangles at some places of the line whose legs lie on the floor, in all sizes down to one."""
     left, right = choice.floor
-    for x in _feet(site, choice):
+    for x in feet:
         down, up = _room_across(site, choice, x)
         for reach_along, sign in ((x - left, -1), (right - x, 1)):
             for reach_across, turn in ((down, -1), (up, 1)):
@@ -63,13 +67,13 @@ def _fitting(site: Site, choice: Choice, size: Ticks) -> Iterator[Triangle]:
                         )
 
 
-def _feet(site: Site, choice: Choice) -> list[Ticks]:
-    """Return where a triangle may have its square corner: ends, even parts of the line, and corners near it."""
+def _feet(site: Site, choice: Choice, start: Ticks, size: Ticks) -> list[Ticks]:
+    """Return where a triangle may have its square corner: its steps along the line, and corners beside it."""
     left, right = choice.floor
-    inner = -(-left // 1), right // 1
-    even = {inner[0] + (inner[1] - inner[0]) * nth // _FEET_ALONG for nth in range(_FEET_ALONG + 1)}
+    grain = _CM if size in _METRES else TICKS_PER_INCH
+    steps = range(start + ceil((left - start) / Fraction(grain)) * grain, floor(right) + 1, grain)
     corners = sorted({x for ring in site.rings for x, _ in ring if left < x < right})
-    return sorted({*map(int, even), *corners[:_MOST_FEET]})
+    return sorted({*steps[:: 1 + len(steps) // _MOST_FEET], *corners[:_MOST_FEET]})
 
 
 def _room_across(site: Site, choice: Choice, x: Ticks) -> tuple[Ticks, Ticks]:
@@ -87,11 +91,11 @@ def _room_across(site: Site, choice: Choice, x: Ticks) -> tuple[Ticks, Ticks]:
     return 0, 0
 
 
-def _floor(site: Site) -> Geometry:
-    floor = floor_of([(area.outer, area.holes) for area in site.field.areas])
-    return shapely.buffer(floor, 1, join_style="mitre")  # a tick to spare for corners set on whole ticks
+def _ground(site: Site) -> Geometry:
+    ground = floor_of([(area.outer, area.holes) for area in site.field.areas])
+    return shapely.buffer(ground, 1, join_style="mitre")  # a tick to spare for corners set on whole ticks
 
 
-def _lies_on(floor: Geometry, triangle: Triangle) -> bool:
+def _lies_on(ground: Geometry, triangle: Triangle) -> bool:
     corners: tuple[Point, ...] = (triangle.foot, triangle.along, triangle.across)
-    return bool(shapely.covers(floor, shapely.LinearRing(corners)))
+    return bool(shapely.covers(ground, shapely.LinearRing(corners)))
