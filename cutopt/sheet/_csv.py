@@ -27,12 +27,15 @@ def render_csv(plan: Plan) -> str:
     """Return the plan as CSV (RFC 4180), one row a piece in the order laid.
 
     Lengths are decimal numbers in the job's unit, which the header names (inches for a job in feet), to
-    a millionth. Text that a spreadsheet would run as a formula is put behind an apostrophe.
+    a millionth. Text that a spreadsheet would run as a formula is put behind an apostrophe. Where strips
+    are shared, a last column names the piece beside which a piece's strip lay; marks are then those on the
+    strip.
     """
     unit = "in" if plan.unit is Unit.FT else str(plan.unit)
     out = io.StringIO()
     table = csv.writer(out)
-    table.writerow(_header(unit))
+    shared = any(plank.strip is not None for plank in plan.planks)
+    table.writerow([*_header(unit), *["strip beside"] * shared])
     where = spots(plan)
     backwards = plan.rules.lay is Lay.RIGHT_TO_LEFT
     for row in plan.rows:
@@ -52,6 +55,7 @@ def render_csv(plan: Plan) -> str:
                     piece.left,
                     piece.right,
                     "yes" if spot.turned else "no",
+                    *[_text(spot.beside)] * shared,
                 ]
             )
     return out.getvalue()

@@ -24,7 +24,9 @@ class Spot:
     in the rows which the plank gave a piece to before this one, and will give one to after it.
     ``exact`` says that what remains of the plank by then is this piece, without a cut; ``at_cut_end`` that
     the piece, away from both factory ends, lies at an end where an earlier one was cut off; ``uncut`` that
-    it is the whole plank.
+    it is the whole plank. A strip beside a ripped piece counts as a plank of its own here: ``beside`` is the
+    id of that piece, and ``width`` the strip's; ``strip_to`` are the ids of the pieces cut from the strip
+    beside this one.
     """
 
     piece: Piece
@@ -39,6 +41,9 @@ class Spot:
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     over: Ticks = 0
+    beside: str = ""
+    width: Ticks | None = None
+    strip_to: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +81,7 @@ def spots(plan: Plan) -> Mapping[str, Spot]:
 
 def _laid(plan: Plan) -> Iterator[_Laid]:
     backwards = plan.rules.lay is Lay.RIGHT_TO_LEFT
-    whole = {plank.plank: length_of(plank, plan) for plank in plan.planks}
+    whole = {plank.plank: length_of(plank, plan) for plank in plan.planks if plank.strip is None}
     turn = 0
     for row in plan.rows:
         in_order = row.pieces[::-1] if backwards else row.pieces
@@ -109,6 +114,7 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
     trimmed_at = None if _used_up(plank, parts, plan) else gap
     in_turn = sorted(parts, key=lambda item: item.turn)
     over = sum(offcut.length for offcut in plank.offcuts)
+    strips = {strip.beside: strip.pieces for strip in plan.planks if strip.plank == plank.plank}
     for nth, (item, start) in enumerate(zip(parts, starts, strict=True)):
         stop = start + item.piece.length
         from_left = nth < gap
@@ -129,6 +135,9 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
             before=tuple(_place(other) for other in in_turn[:turn]),
             after=tuple(_place(other) for other in in_turn[turn + 1 :]),
             over=over,
+            beside=plank.beside,
+            width=plank.width,
+            strip_to=strips.get(item.piece.id, ()) if plank.strip is None else (),
         )
 
 

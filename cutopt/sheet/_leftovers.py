@@ -22,10 +22,14 @@ def leftovers(plan: Plan) -> list[str]:
     """Return the leftovers with their lengths and the factory end each keeps, the short ones in brief."""
     show = Lengths.of(plan).show
     usable: list[tuple[str, str]] = []
+    full = plan.plank.width
     short: defaultdict[str, list[str]] = defaultdict(list)
-    for (length, keeps), planks in _groups(plan):
+    for (length, keeps, width), planks in _groups(plan):
         if length >= plan.rules.min_piece:
-            usable.append((f"{len(planks)} x {show(length)}", f"keeps {_KEPT[keeps]}, of {_planks(planks)}"))
+            narrow = "" if width == full else f"a strip {show(width)} wide, "
+            usable.append(
+                (f"{len(planks)} x {show(length)}", f"{narrow}keeps {_KEPT[keeps]}, of {_planks(planks)}")
+            )
         else:
             many = f"{len(planks)} x " if len(planks) > 1 else ""
             short[_KEPT[keeps]].append(f"{many}{show(length)}")
@@ -38,13 +42,14 @@ def leftovers(plan: Plan) -> list[str]:
     return lines if usable or short else [*lines, "  Nothing: every plank is used up."]
 
 
-def _groups(plan: Plan) -> list[tuple[tuple[Ticks, Keeps], list[int]]]:
-    """Return the planks by length and kept end of their leftover, the longest first."""
-    groups: defaultdict[tuple[Ticks, Keeps], list[int]] = defaultdict(list)
+def _groups(plan: Plan) -> list[tuple[tuple[Ticks, Keeps, Ticks], list[int]]]:
+    """Return the planks by length, kept end and width of their leftover, the longest first."""
+    groups: defaultdict[tuple[Ticks, Keeps, Ticks], list[int]] = defaultdict(list)
     for plank in plan.planks:
         for offcut in plank.offcuts:
-            groups[offcut.length, offcut.keeps].append(plank.plank)
-    return sorted(groups.items(), key=lambda item: (-item[0][0], item[0][1]))
+            width = plan.plank.width if plank.width is None else plank.width
+            groups[offcut.length, offcut.keeps, width].append(plank.plank)
+    return sorted(groups.items(), key=lambda item: (-item[0][0], item[0][1], -item[0][2]))
 
 
 def _planks(planks: Sequence[int]) -> str:

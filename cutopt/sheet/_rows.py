@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from cutopt.model.floor import Run
 from cutopt.model.job import Lay
 from cutopt.model.plan import End, LaidRun, Part, Piece, Plan
 from cutopt.sheet._cuts import Spot, row_name, spots
@@ -66,7 +67,11 @@ def _table(plan: Plan) -> _Table:
 
 
 def _is_counted(spot: Spot) -> bool:
-    """Say whether a piece is a whole plank, laid without a cut."""
+    """Say whether a piece is a whole plank, laid without a cut, of which nothing more need be told."""
+    return _is_whole(spot) and not (spot.beside or spot.strip_to)
+
+
+def _is_whole(spot: Spot) -> bool:
     return spot.part is Part.WHOLE and End.CUT not in (spot.piece.left, spot.piece.right)
 
 
@@ -121,6 +126,12 @@ def _legend_of_some(table: _Table) -> Iterator[str]:
         )
     if any("~" in show(length) for row in plan.rows for length in _lengths_of(row)):
         yield f'"~" stands before a length rounded to {show(plan.rules.cut_step)}: check it against the floor.'
+    if any(spot.beside for spot in table.spots.values()):
+        yield (
+            '"Strip to": rip that piece to its row\'s width on the side that faces the wall and keep the other '
+            "strip, which has the plank's other long edge, for the piece named; mark it so. Lay it the way it lay "
+            "beside the first, not turned end for end."
+        )
     if any(row.run.width < plan.plank.width for row in plan.rows):
         yield (
             "Rip a first or last row on the long side that faces the wall; crosscut before you rip, so that the "
@@ -144,8 +155,16 @@ def _room_heading(room: str, rows: Sequence[LaidRun]) -> list[str]:
 def _row_heading(row: LaidRun, table: _Table, *, several: bool) -> str:
     run, show = row.run, table.lengths.show
     starts = f", left end at {show(run.offset)}" if several else ""
-    ripped = f", ripped to {show(run.width)}" if run.width < table.plan.plank.width else ""
-    return f"Row {row_name(row)}: {show(run.length)}{starts}{ripped}"
+    return f"Row {row_name(row)}: {show(run.length)}{starts}{_ripped(run, table)}"
+
+
+def _ripped(run: Run, table: _Table) -> str:
+    """Return what a row is ripped to: one width, or those of its two ends where it tapers."""
+    show = table.lengths.show
+    wide, narrow = run.width if run.wide is None else run.wide, run.narrow
+    if narrow is not None and narrow < wide:
+        return f", ripped to a taper: {show(wide)} at the wide end, {show(narrow)} at the narrow one"
+    return f", ripped to {show(wide)}" if wide < table.plan.plank.width else ""
 
 
 def _parts(row: LaidRun, table: _Table) -> Iterator[list[str]]:
@@ -182,10 +201,14 @@ def _what(spot: Spot) -> str:
         return "single"
     if spot.part is not Part.WHOLE:
         return spot.part
+    if _is_whole(spot):
+        return "whole"
     return Part.STARTER if spot.piece.id.endswith(".1") else Part.END
 
 
 def _part_of_plank(spot: Spot) -> str:
+    if spot.beside:
+        return "strip"
     if spot.uncut:
         return "whole"
     return f"{spot.side} part" if spot.near == 0 else "middle"
@@ -194,6 +217,8 @@ def _part_of_plank(spot: Spot) -> str:
 def _wall(spot: Spot) -> str:
     if spot.part is Part.SINGLE:
         return "both"
+    if _is_whole(spot):
+        return ""
     return "left" if spot.piece.left is End.CUT else "right"
 
 
@@ -203,6 +228,10 @@ def _other(spot: Spot, table: _Table) -> str:
 
 def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
     show = table.lengths.show
+    if spot.beside:
+        yield from _of_strip(spot)
+    if spot.strip_to:
+        yield f"strip to {' and '.join(spot.strip_to)}"
     if spot.before:
         yield f"from {spot.before[-1]}" + _how(spot)
     if _needs_marks(spot):
@@ -216,6 +245,13 @@ def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
         )
     elif spot.over and not spot.before:
         yield "rest left over"
+
+
+def _of_strip(spot: Spot) -> Iterator[str]:
+    """Yield which strip a piece is cut from, and from which end of it, where it is not the whole strip."""
+    yield f"the strip beside {spot.beside}"
+    if not spot.uncut and spot.near == 0:
+        yield f"its {spot.side} part"
 
 
 def _how(spot: Spot) -> str:

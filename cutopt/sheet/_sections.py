@@ -172,10 +172,22 @@ def result(plan: Plan, *, broken: bool = False) -> list[str]:
         ("waste factor", f"{totals.waste_factor_percent:.1f} % (planks opened over net area, as laid)"),
         ("cuts", str(totals.cuts)),
         ("waiting", waiting),
+        *_strips(plan),
         ("lower bound", f"{count(bound.planks, 'plank')}: {clean(bound.reason)}"),
         ("verdict", verdict),
     ]
     return [*heading("Result"), *label_rows(rows)]
+
+
+def _strips(plan: Plan) -> Iterator[tuple[str, str]]:
+    """Yield how many pieces come from strips of planks ripped for other rows, where any do."""
+    pieces = [piece for plank in plan.planks if plank.strip is not None for piece in plank.pieces]
+    if pieces:
+        verb = "is" if len(pieces) == 1 else "are"
+        yield (
+            "rips shared",
+            f"{count(len(pieces), 'piece')} {verb} cut from strips of planks ripped for other rows",
+        )
 
 
 def notes(plan: Plan, job: Job, floor: Floor) -> list[str]:

@@ -122,7 +122,7 @@ def _bound_by_area(problem: Problem, edges: Edges) -> Bound:
 
 
 def _left_aside(reason: str) -> str:
-    return f"even if the strips beside ripped rows gave all of the edge rows that fit there: {reason}"
+    return f"without the edge rows that strips of other rows' planks could give, {reason}"
 
 
 def _fed(
