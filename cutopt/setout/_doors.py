@@ -58,7 +58,6 @@ def _last_rows(door: PlacedDoorway, sites: Sequence[Site]) -> Iterator[int]:
     for site in sites:
         if site.field.name in door.fields:
             opening = shapely.Polygon([site.field.frame.to_rows(point) for point in door.opening])
-            for laid in site.runs:
-                at_last = laid.run.line == site.last_line
-                if at_last and shapely.area(shapely.intersection(run_box(laid.run, site.lines), opening)) > 0:
+            for laid in site.by_line.get(site.last_line, ()):
+                if shapely.area(shapely.intersection(run_box(laid.run, site.lines), opening)) > 0:
                     yield laid.run.row

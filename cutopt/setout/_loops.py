@@ -72,7 +72,7 @@ def _reaches(site: Site, line: int, low: Ticks, high: Ticks) -> bool:
 def _arms(site: Site, hole: Ring, line: int) -> tuple[Run, Run] | None:
     """Return the runs of a line next to a hole at its left and right, ``None`` where it is not cut in two."""
     across = _across(site, hole, line)
-    runs = [laid.run for laid in site.runs if laid.run.line == line]
+    runs = [laid.run for laid in site.by_line.get(line, ())]
     if across is None or _covered(runs, across):
         return None
     left = [run for run in runs if run.offset < across[0] and run.right < across[1]]
@@ -86,7 +86,7 @@ def _whole(site: Site, hole: Ring, line: int) -> bool:
     """Say whether one run of a line passes the whole breadth of a hole."""
     across = min(x for x, _ in hole), max(x for x, _ in hole)
     near = _across(site, hole, line) or across
-    return _covered([laid.run for laid in site.runs if laid.run.line == line], near)
+    return _covered([laid.run for laid in site.by_line.get(line, ())], near)
 
 
 def _across(site: Site, hole: Ring, line: int) -> tuple[Ticks, Ticks] | None:

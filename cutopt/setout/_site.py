@@ -43,10 +43,14 @@ class SiteDoor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """A field and its runs, rooms, things and doorways; ``rows`` are the job's row numbers by line."""
+    """A field and its runs, rooms, things and doorways.
+
+    ``by_line`` holds its runs from left to right, ``rows`` the job's row numbers, both by line.
+    """
 
     field: Field
     runs: tuple[LaidRun, ...]
+    by_line: dict[int, list[LaidRun]]
     rows: dict[int, int]
     rooms: tuple[SiteRoom, ...]
     things: tuple[SiteThing, ...]
@@ -80,10 +84,14 @@ def sites(plan: Plan) -> tuple[Site, ...]:
 
 def _site(plan: Plan, field: Field, runs: tuple[LaidRun, ...]) -> Site:
     ground, frame = plan.ground, field.frame
+    by_line: dict[int, list[LaidRun]] = {}
+    for laid in sorted(runs, key=lambda laid: (laid.run.line, laid.run.offset)):
+        by_line.setdefault(laid.run.line, []).append(laid)
     return Site(
         field=field,
         runs=runs,
-        rows=dict(sorted({laid.run.line: laid.run.row for laid in runs}.items())),
+        by_line=by_line,
+        rows={line: on_line[0].run.row for line, on_line in by_line.items()},
         rooms=tuple(
             SiteRoom(room, _turned(frame, room.corners)) for room in ground.rooms if room.field == field.name
         ),
