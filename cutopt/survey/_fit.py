@@ -16,7 +16,7 @@ from cutopt.survey._measures import Floats, Measures, Points
 __all__ = ["Fit", "fit", "free_coordinates", "weighted_slopes"]
 
 _MOST_STEPS = 200
-_STILL = 1e-3
+_STILL = 1e-2
 """In ticks: a step this small ends the search."""
 _LEAST_DAMPING, _FIRST_DAMPING, _MOST_DAMPING = 1e-12, 1e-4, 1e12
 
@@ -41,12 +41,12 @@ def weighted_slopes(measures: Measures, points: Points) -> Floats:
     return slopes / measures.spread[:, None]
 
 
-def fit(measures: Measures, start: Points) -> Fit:
+def fit(measures: Measures, start: Points, *, most_steps: int = _MOST_STEPS) -> Fit:
     """Return the nearest best fit down from ``start``, whose first wall lies on x."""
     points, damping = start, _FIRST_DAMPING
     misfit = measures.misfit(points) / measures.spread
     cost = float(misfit @ misfit)
-    for _ in range(_MOST_STEPS):
+    for _ in range(most_steps):
         step = _step(weighted_slopes(measures, points), misfit, damping)
         moved = points.copy()
         moved.reshape(-1)[free_coordinates(len(points))] += step

@@ -28,7 +28,7 @@ _BETTER = 9.0
 """In the sum of squares, three standard deviations: what another shape must gain to be preferred."""
 _ANOTHER = 20
 """Standard deviations of a tape by which a corner must move to make another shape."""
-_MOST_CORNERS, _MOST_FOLDS = 16, 60
+_MOST_CORNERS, _MOST_FOLDS, _FOLD_STEPS = 16, 60, 40
 _NEARLY = 1000.0
 """In the sum of squares: how far a shape folded over may be off before it is not worth a fit."""
 _SOUND = 5
@@ -84,7 +84,7 @@ def _rivals(survey: Survey, measures: Measures, first: Fit) -> list[Fit]:
                 if _cost(measures, folded) > first.cost + most:
                     continue
                 tries -= 1
-                other = fit(measures, folded)
+                other = fit(measures, folded, most_steps=_FOLD_STEPS)
                 if not any(np.allclose(other.points, known.points, atol=_SAME) for known in shapes):
                     shapes.append(other)
         at += 1
