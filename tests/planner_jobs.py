@@ -168,9 +168,9 @@ def _few_enough(job):
 
 @st.composite
 def _down_rows(draw, field, plank):
-    """Up to two rows of up to two runs that lie already, regular or of planks of any length."""
+    """One or two rows of up to two runs that lie already, regular or of planks of any length."""
     found = []
-    for line in (0, -1)[: draw(st.integers(0, 2))]:
+    for line in (0, -1)[: draw(st.integers(1, 2))]:
         at = draw(st.integers(-4, 4))
         for _ in range(draw(st.integers(1, 2))):
             length = draw(st.integers(2, 3 * plank))
@@ -186,11 +186,21 @@ def _down_rows(draw, field, plank):
 
 @st.composite
 def settled_jobs(draw):
-    """Tiny floors beside rows that lie already, and with runs that touch some of their neighbours only."""
+    """Tiny floors beside rows that lie already, some with runs that touch no more than they name.
+
+    The rules are strict: else hardly any joint that lies already matters.
+    """
     job = draw(st.one_of(row_jobs(), jogged_jobs()))
+    plank = job.plank.length
+    job = job.ruled(
+        stagger=draw(st.integers(plank // 4, plank // 2)),
+        min_piece=draw(st.integers(1, plank // 2)),
+        h_joint=draw(st.integers(0, plank // 3)),
+        stair_step=draw(st.integers(0, plank // 3)),
+    )
     fields = dict.fromkeys(run.field for run in job.floor.runs)
-    down = [run for field in fields for run in draw(_down_rows(field, job.plank.length))]
-    parted = draw(st.integers(0, 2)) == 0
+    down = [run for field in fields for run in draw(_down_rows(field, plank))]
+    parted = draw(st.booleans())
     touches = st.one_of(st.none(), st.sets(st.integers(1, 2)).map(lambda found: tuple(sorted(found))))
     runs = tuple(replace(run, touches=draw(touches) if parted else None) for run in job.floor.runs)
     return replace(job, floor=Floor(runs=runs, down=tuple(down)))

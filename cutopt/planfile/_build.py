@@ -7,6 +7,7 @@ from cutopt.errors import PlanFileError, Problem
 from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, ShareRips
 from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Totals
+from cutopt.planfile._down import build_down, build_touches
 from cutopt.planfile._fields import MOST, Fields, Report, shown
 from cutopt.planfile._ground import build_ground
 from cutopt.planfile._write import FORMAT, VERSION
@@ -33,6 +34,7 @@ def build_plan(document: dict[str, Any], report: Report) -> Plan:
         bound=_bound(top.table("bound")),
         seed=top.whole("seed", least=-_LARGEST_SEED, most=_LARGEST_SEED),
         note=top.text("note", ""),
+        down=tuple(build_down(run) for run in top.tables("down")) if "down" in top else (),
         ground=build_ground(top.table("ground")) if "ground" in top else NOWHERE,
     )
     report.raise_if_any()
@@ -115,6 +117,7 @@ def _laid_run(table: Fields) -> LaidRun:
             area2=table.whole("area2", least=-2 * MOST**2, most=2 * MOST**2, default=2 * length * width),
             wide=table.whole("wide", least=0) if "wide" in table else None,
             narrow=table.whole("narrow", least=0) if "narrow" in table else None,
+            touches=build_touches(table),
         ),
         pieces=pieces,
     )

@@ -7,6 +7,7 @@ from typing import Any
 from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Order, PlankSpec, Rules, ShareRips
 from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan
+from cutopt.planfile._down import down_table
 from cutopt.planfile._ground import ground_tables
 from cutopt.units import TICKS_PER_MM
 
@@ -52,6 +53,7 @@ def _text(value: object) -> str:
 def _document(plan: Plan) -> _Table:
     totals = plan.totals
     note = {"note": plan.note} if plan.note else {}
+    down = {"down": [down_table(run) for run in plan.down]} if plan.down else {}
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -61,6 +63,7 @@ def _document(plan: Plan) -> _Table:
         "plank": _plank_spec(plan.plank),
         "rules": _rules(plan.rules),
         "order": _order(plan.order),
+        **down,
         "rows": [_run(laid) for laid in plan.rows],
         "planks": [_cut_plank(plank) for plank in plan.planks],
         "totals": {
@@ -146,6 +149,8 @@ def _run(laid: LaidRun) -> _Table:
         table["area2"] = run.area2
     widths = {"wide": run.wide, "narrow": run.narrow}
     table |= {key: width for key, width in widths.items() if width is not None}
+    if run.touches is not None:
+        table["touches"] = list(run.touches)
     table["pieces"] = [_piece(piece) for piece in laid.pieces]
     return table
 
