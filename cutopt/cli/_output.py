@@ -6,13 +6,13 @@ import sys
 import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cutopt.cli._errors import UnusableError
 from cutopt.errors import Problem
 
-__all__ = ["STDOUT", "Target", "check_targets", "emit", "note", "write_files"]
+__all__ = ["STDOUT", "Target", "check_targets", "emit", "note", "numbered", "write_files"]
 
 STDOUT = "-"
 
@@ -33,6 +33,14 @@ class Target:
     def is_stdout(self) -> bool:
         """Whether the result is printed."""
         return self.file == STDOUT
+
+
+def numbered(target: Target, nth: int) -> Target:
+    """Return where the ``nth`` of several sheets goes: the first to the file itself, then ``FILE-2.svg``."""
+    if nth == 1:
+        return target
+    path = Path(target.file)
+    return replace(target, file=str(path.with_name(f"{path.stem}-{nth}{path.suffix}")))
 
 
 def emit(text: str) -> None:

@@ -5,17 +5,19 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Literal
 
 from cutopt.check import describe
-from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
+from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, numbered, write_files
 from cutopt.cli._watch import watching
+from cutopt.drawing import GuideLine, picture, render_svg
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
 from cutopt.pipeline import Planned, plan_job
 from cutopt.planfile import write_plan
 from cutopt.planner import Limits
-from cutopt.sheet import count, render_csv, render_sheet, summary
+from cutopt.sheet import Besides, count, render_csv, render_sheet, summary
 from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
@@ -30,11 +32,13 @@ _BENDING = Problem(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanOptions:
-    """What the user asked for; ``json`` and ``csv`` are files, ``-`` for stdout."""
+    """What the user asked for; ``json``, ``csv`` and ``svg`` are files, ``-`` for stdout."""
 
     job: str
     json: str | None
     csv: str | None
+    svg: str | None
+    paper: Literal["a4", "letter"] | None
     seconds: float
     seed: int
     searches: int | None
@@ -46,23 +50,41 @@ def run_plan(options: PlanOptions) -> int:
     """Plan the job, write its files, print the sheet; return the exit status."""
     targets = [
         Target(option=option, file=file)
-        for option, file in (("--json", options.json), ("--csv", options.csv))
+        for option, file in (("--json", options.json), ("--csv", options.csv), ("--svg", options.svg))
         if file is not None
     ]
     check_targets(targets, options.job)
-    job = _read(options.job)
-    planned = _search(job, options)
-    texts = {"--json": write_plan, "--csv": render_csv}
-    results = [(target, texts[target.option](planned.plan)) for target in targets]
+    planned = _search(_read(options.job), options)
+    results = [result for target in targets for result in _written(target, planned, options)]
     printed = [text for target, text in results if target.is_stdout]
     try:
         write_files((target, text) for target, text in results if not target.is_stdout)
     finally:  # a full disk must not lose the plan
-        emit(printed[0] if printed else _sheet(planned, job, quiet=options.quiet))
-    for target in targets:
+        emit(printed[0] if printed else _sheet(planned, quiet=options.quiet))
+    for target, _ in results:
         if not target.is_stdout and not options.quiet:
             note(f"wrote {target.file}")
     return 1 if planned.breaches else 0
+
+
+def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tuple[Target, str]]:
+    """Return the texts for one option, each with its file; sheets after the first have files of their own."""
+    match target.option:
+        case "--json":
+            return [(target, write_plan(planned.plan))]
+        case "--csv":
+            return [(target, render_csv(planned.plan))]
+        case _:
+            lines = [
+                GuideLine(start=line.on_plan[0], end=line.on_plan[1], label=f"line {nth}")
+                for nth, line in enumerate(
+                    (line for field in planned.setout.fields for line in field.lines), 1
+                )
+            ]
+            sheets = render_svg(planned.plan, lines, options.paper)
+            if target.is_stdout:
+                return [(target, sheets[0])]
+            return [(numbered(target, nth), sheet) for nth, sheet in enumerate(sheets, 1)]
 
 
 def _read(file: str) -> Job:
@@ -93,11 +115,17 @@ def _search(job: Job, options: PlanOptions) -> Planned:
     return planned
 
 
-def _sheet(planned: Planned, job: Job, *, quiet: bool) -> str:
+def _sheet(planned: Planned, *, quiet: bool) -> str:
     if quiet:
         broken = f", rules broken in {count(len(planned.breaches), 'place')}" if planned.breaches else ""
         return f"{summary(planned.plan, broken=bool(planned.breaches))}{broken}\n"
-    return render_sheet(planned.plan, job, planned.floor, _breaches(planned))
+    besides = Besides(
+        surveys=planned.surveys,
+        trials=planned.trials,
+        setout=planned.setout,
+        picture=picture(planned.plan),
+    )
+    return render_sheet(planned.plan, planned.job, planned.floor, _breaches(planned), besides)
 
 
 def _breaches(planned: Planned) -> Mapping[int, list[str]]:

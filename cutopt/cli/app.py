@@ -1,6 +1,7 @@
 """The commands and their options; each loads what it needs only when it runs."""
 
 import math
+from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -9,6 +10,14 @@ from cutopt import __version__
 from cutopt.cli._errors import guarded
 
 __all__ = ["app", "main"]
+
+
+class Paper(StrEnum):
+    """Paper to draw on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
 
 app = typer.Typer(
     name="cutopt",
@@ -59,6 +68,17 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     csv: Annotated[
         str | None, typer.Option(metavar="FILE", help="Write the pieces for a spreadsheet; - prints them.")
     ] = None,
+    svg: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE",
+            help="Draw the floor to scale; sheets after the first go to FILE-2.svg and so on; - prints the first.",
+        ),
+    ] = None,
+    paper: Annotated[
+        Paper | None,
+        typer.Option(help="Paper of the drawing; by default Letter for feet and inches, else A4."),
+    ] = None,
     time_limit: Annotated[
         float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
     ] = 10.0,
@@ -92,6 +112,8 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         job=job,
         json=json,
         csv=csv,
+        svg=svg,
+        paper=None if paper is None else paper.value,
         seconds=time_limit,
         seed=seed,
         searches=searches,

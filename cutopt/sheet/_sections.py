@@ -86,13 +86,16 @@ def _usual(items: Sequence[Assumption]) -> list[str]:
 
 
 def rooms(plan: Plan, floor: Floor) -> list[str]:
-    """Return each room's rows, the widths of its first and last row, and its net area."""
+    """Return each room's rows, the widths of its first and last row, and its net area.
+
+    Rooms whose rows run through are told of together.
+    """
     edges = {edge.room: edge for edge in floor.edges}
     lines = heading("Rooms")
     runs = [row.run for row in plan.rows]
-    for room, group in groupby(runs, key=lambda run: run.room):
-        texts = [*_room(list(group), edges.get(room), plan)]
-        lines += wrap(f"{shorten(room, 60)}: {'; '.join(texts)}.", first="  ", rest="    ")
+    for field, group in groupby(runs, key=lambda run: run.field):
+        texts = [*_room(list(group), edges.get(field), plan)]
+        lines += wrap(f"{shorten(field, 60)}: {'; '.join(texts)}.", first="  ", rest="    ")
     net = Fraction(sum(run.area2 for run in runs), 2 * TICKS_PER_MM**2)
     return [*lines, f"  Net area: {format_area(net, plan.unit)}"]
 

@@ -1,35 +1,79 @@
 """The whole sheet, in the order it is read."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
+from cutopt.model.directions import DirectionTrial
 from cutopt.model.floor import Floor
 from cutopt.model.job import Job
 from cutopt.model.plan import Plan
+from cutopt.model.setout import NOTHING_SET_OUT, SetOut
+from cutopt.model.survey import SurveyReport
 from cutopt.sheet._cautions import cautions
+from cutopt.sheet._directions import directions
 from cutopt.sheet._leftovers import leftovers
+from cutopt.sheet._lengths import Lengths
+from cutopt.sheet._round import areas, doorways, run_limits, things
 from cutopt.sheet._rows import cut_sheet
 from cutopt.sheet._sections import assumed, notes, order, result, rooms, summary, title
+from cutopt.sheet._setout import laying_order, working_lines
+from cutopt.sheet._stops import stops
+from cutopt.sheet._survey import survey
+from cutopt.sheet._text import heading
 
-__all__ = ["render_sheet", "summary"]
+__all__ = ["BARE", "Besides", "render_sheet", "summary"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Besides:
+    """What a sheet tells besides the plan: surveys, directions compared, what is set out, a small picture."""
+
+    surveys: tuple[SurveyReport, ...] = ()
+    trials: tuple[DirectionTrial, ...] = ()
+    setout: SetOut = NOTHING_SET_OUT
+    picture: str = ""
+
+
+BARE = Besides()
+"""Nothing besides the plan."""
 
 
 def render_sheet(
-    plan: Plan, job: Job, floor: Floor, breaches: Mapping[int, Sequence[str]] | None = None
+    plan: Plan,
+    job: Job,
+    floor: Floor,
+    breaches: Mapping[int, Sequence[str]] | None = None,
+    besides: Besides = BARE,
 ) -> str:
     """Return the printed result of a plan: plain lines of at most 80 columns, ended by a line feed.
 
     ``breaches`` holds, by row number, what a best-effort plan could not keep there; each is marked
     ``!!`` under its row. The text is ASCII but for what the job file brings in.
     """
+    setout = besides.setout
     parts = (
         title(plan, breaches or {}),
         assumed(plan, job),
+        survey(besides.surveys, job.unit),
         rooms(plan, floor),
+        areas(setout, plan),
+        directions(besides.trials, job.layout.direction),
+        *(stops(solution, Lengths.of(plan)) for _, solution in floor.stops),
+        run_limits(setout, plan),
         order(plan),
         result(plan, broken=bool(breaches)),
         notes(plan, job, floor),
+        _picture(besides.picture),
+        working_lines(setout, plan),
+        doorways(setout, plan),
+        things(setout, plan),
+        laying_order(setout, plan),
         cut_sheet(plan, breaches or {}),
         leftovers(plan),
         cautions(plan),
     )
     return "\n".join(line for part in parts for line in part) + "\n"
+
+
+def _picture(text: str) -> list[str]:
+    return [*heading("Picture"), *text.splitlines()] if text else []

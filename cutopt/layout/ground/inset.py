@@ -137,7 +137,7 @@ def _inset(floors: Sequence[Ring], gap: Ticks, things: Sequence[Obstacle]) -> It
         zone
         for ring, depth in walls
         if depth
-        for zone in shapely.polygons(_zones(_points(ring), float(depth)))
+        for zone in shapely.get_parts(shapely.polygons(_zones(_points(ring), float(depth))))
     ]
     taken += [shapely.Polygon(thing.corners) for thing in things]
     rest = shapely.difference(floor, shapely.union_all(taken), grid_size=1.0)
