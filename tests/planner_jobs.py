@@ -19,6 +19,7 @@ __all__ = [
     "FloorJob",
     "clash_of",
     "cutting_of",
+    "down_rows",
     "floors",
     "jogged_jobs",
     "mirrored",
@@ -167,7 +168,7 @@ def _few_enough(job):
 
 
 @st.composite
-def _down_rows(draw, field, plank):
+def down_rows(draw, field, plank):
     """One or two rows of up to two runs that lie already, regular or of planks of any length."""
     found = []
     for line in (0, -1)[: draw(st.integers(1, 2))]:
@@ -199,7 +200,7 @@ def settled_jobs(draw):
         stair_step=draw(st.integers(0, plank // 3)),
     )
     fields = dict.fromkeys(run.field for run in job.floor.runs)
-    down = [run for field in fields for run in draw(_down_rows(field, plank))]
+    down = [run for field in fields for run in draw(down_rows(field, plank))]
     parted = draw(st.booleans())
     touches = st.one_of(st.none(), st.sets(st.integers(1, 2)).map(lambda found: tuple(sorted(found))))
     runs = tuple(replace(run, touches=draw(touches) if parted else None) for run in job.floor.runs)
