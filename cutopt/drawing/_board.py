@@ -36,9 +36,9 @@ class Box:
         along = (cos(turn) * self.width / 2, sin(turn) * self.width / 2)
         across = (-sin(turn) * self.height / 2, cos(turn) * self.height / 2)
         x, y = self.centre
-        return shapely.Polygon(
-            [(x + i * along[0] + j * across[0], y + i * along[1] + j * across[1]) for i, j in _CORNERS]
-        )
+        corners = [(x + i * along[0] + j * across[0], y + i * along[1] + j * across[1]) for i, j in _CORNERS]
+        made: shapely.Polygon = shapely.polygons(corners)  # faster than the class, for thousands of boxes
+        return made
 
     def moved(self, along: float, across: float) -> "Box":
         """Return the box moved in its own axes."""
@@ -98,6 +98,8 @@ class Board:
 
 
 def _cells(shape: BaseGeometry) -> Iterator[tuple[int, int]]:
+    if shape.is_empty:
+        return
     left, low, right, high = shape.bounds
     for column in range(floor(left / _CELL), floor(right / _CELL) + 1):
         for row in range(floor(low / _CELL), floor(high / _CELL) + 1):

@@ -24,13 +24,17 @@ _PAPER = Style(width=0, stroke=None, fill=1.0)
 
 @dataclass(slots=True)
 class Draft:
-    """One page in the making. ``floor`` is all floor and ``window`` the part of the page for it, in points."""
+    """One page in the making. ``floor`` is all floor and ``window`` the part of the page for it, in points.
+
+    ``marks`` are lines that numbers had better not stand on.
+    """
 
     view: View
     window: shapely.Polygon
     floor: BaseGeometry
     board: Board = field(default_factory=Board)
     items: dict[str, list[Item]] = field(default_factory=lambda: {name: [] for name in LAYERS})
+    marks: list[BaseGeometry] = field(default_factory=list)
     keys: list[str] = field(default_factory=list)
     unnumbered: list[str] = field(default_factory=list)
 
@@ -58,6 +62,10 @@ class Draft:
         number = str(len(self.keys) + 1)
         self.keys.append(f"{number} {name}")
         return number
+
+    def is_marked(self, shape: BaseGeometry) -> bool:
+        """Tell whether a line runs through a shape."""
+        return any(mark.intersects(shape) for mark in self.marks)
 
     def outside(self, boxes: Iterable[Box]) -> Box | None:
         """Take and return the first of the boxes that is free, beside the floor and in the window."""

@@ -1,6 +1,7 @@
 """Names on the floor: rooms, fixed things, doorways, corners, walls and working lines."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import product
 from math import atan2, degrees, hypot
 
@@ -11,7 +12,7 @@ from cutopt.drawing._board import Box, boxed, upright
 from cutopt.drawing._draft import SMALLEST, Draft
 from cutopt.drawing._laid import FloorField
 from cutopt.drawing._letters import shortened
-from cutopt.drawing._pieces import PaperPiece
+from cutopt.drawing._pieces import PaperPiece, places
 from cutopt.drawing._scene import XY, GuideLine, Style
 from cutopt.model.floor import Ground, PlacedDoorway, PlacedRoom, PlacedThing
 from cutopt.model.rooms import Ring
@@ -37,8 +38,11 @@ def draw_guides(draft: Draft, lines: Sequence[GuideLine]) -> None:
         text = shortened(line.label, _LONGEST_NAME, SMALLEST)
         (x0, y0), (x1, y1) = seen.coords[0], seen.coords[-1]
         box = boxed(text, SMALLEST, degrees=upright(degrees(atan2(y1 - y0, x1 - x0))))
-        places = (_at(box, (x0 + t * (x1 - x0), y0 + t * (y1 - y0))) for t in (0.12, 0.88, 0.3, 0.7, 0.5))
-        found = draft.board.first_free(places, within=draft.window)
+        draft.marks.append(seen)
+        middle = _at(box, ((x0 + x1) / 2, (y0 + y1) / 2))
+        ends = (middle.moved(side * (seen.length + box.width + 12) / 2, 0) for side in (1, -1))
+        along = (_at(box, (x0 + t * (x1 - x0), y0 + t * (y1 - y0))) for t in (0.12, 0.88, 0.3, 0.7, 0.5))
+        found = draft.outside(ends) or draft.board.first_free(along, within=draft.window)
         if found is None:
             draft.key(f"working line {text}")
         else:
@@ -53,12 +57,13 @@ def name_rooms(
     draft: Draft, ground: Ground, fields: Sequence[FloorField], pieces: Sequence[PaperPiece], unit: Unit
 ) -> None:
     """Name the rooms, each where its name covers the fewest joints and numbers of pieces."""
-    tree = shapely.STRtree([piece.shape for piece in pieces])
+    under = _Under(pieces=pieces, tree=shapely.STRtree([piece.shape for piece in pieces]))
+    things = shapely.union_all([draft.view.shape(shapely.Polygon(thing.corners)) for thing in ground.things])
     for field in fields:
         for name, shape in _rooms_of(draft, field, ground, unit):
-            seen = shapely.intersection(shape, draft.window)
+            seen = shapely.difference(shapely.intersection(shape, draft.window), things)
             if seen.area > 0:
-                _name_room(draft, field, name, seen, tree)
+                _name_room(draft, field, name, seen, under)
 
 
 def _rooms_of(
@@ -83,34 +88,50 @@ def _title(room: PlacedRoom, unit: Unit) -> str:
     return f"{room.name}: {along} x {across}"
 
 
-def _name_room(
-    draft: Draft, field: FloorField, title: str, shape: BaseGeometry, tree: shapely.STRtree
-) -> None:
+def _name_room(draft: Draft, field: FloorField, title: str, shape: BaseGeometry, under: "_Under") -> None:
+    """Put down the name, with the size where that hides no more of the pieces than the name alone."""
+    shapely.prepare(shape)
+    found: list[tuple[tuple[int, int], int, Box, str]] = []
     for text in dict.fromkeys((title, title.partition(": ")[0])):
         line = shortened(text, 2 * _LONGEST_NAME, _NAME_SIZE, bold=True)
-        places = [
-            (_covered(tree, box.shape), nth, box)
-            for nth, box in enumerate(_on_rows(draft, field, shape, line))
+        found += [
+            (under.lost(draft, box.shape), len(found), box, line)
+            for box in _on_rows(draft, field, shape, line)
             if shape.covers(box.shape) and draft.board.is_free(box.shape)
         ]
-        if places:
-            _, _, box = min(places)
-            draft.board.take(box.shape)
-            draft.tag(box, line, _NAME_SIZE, bold=True)
-            return
-    draft.key(title)
+    if not found:
+        draft.key(title)
+        return
+    _, _, box, line = min(found, key=lambda place: (place[0][0], place[3] != title, place[0], place[1]))
+    draft.board.take(box.shape)
+    draft.tag(box, line, _NAME_SIZE, bold=True)
 
 
-def _covered(tree: shapely.STRtree, box: shapely.Polygon) -> int:
-    """Return how many pieces lie under a box."""
-    return len(tree.query(box, predicate="intersects"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Under:
+    """The pieces that a name may come to lie on."""
+
+    pieces: Sequence[PaperPiece]
+    tree: shapely.STRtree
+
+    def lost(self, draft: Draft, box: shapely.Polygon) -> tuple[int, int]:
+        """Return how many pieces a box leaves no room for their numbers, and how many it lies on."""
+        hit = [self.pieces[nth] for nth in self.tree.query(box, predicate="intersects")]
+        return sum(not _has_room(draft, piece, box) for piece in hit), len(hit)
+
+
+def _has_room(draft: Draft, piece: PaperPiece, box: shapely.Polygon) -> bool:
+    shapes = (place.shape for place in places(piece, piece.piece.piece.id, SMALLEST))
+    return any(
+        not shape.intersects(box) and piece.shape.covers(shape) and draft.board.is_free(shape)
+        for shape in shapes
+    )
 
 
 def _on_rows(draft: Draft, field: FloorField, shape: BaseGeometry, text: str) -> Iterator[Box]:
     """Yield places for a text along the rows, in the middle of a row's width, those near the middle first."""
     turn = upright(float(field.frame.degrees))
-    middle = field.frame.to_plan((0, 0)), shape.representative_point()
-    centre = shape.centroid if shape.covers(shape.centroid) else middle[1]
+    centre = shape.centroid if shape.covers(shape.centroid) else shape.representative_point()
     box = boxed(text, _NAME_SIZE, bold=True, degrees=turn)
     rows = _nearest_rows(draft, field, (centre.x, centre.y))
     for along, (x, y) in product(sorted(range(-_STEPS, _STEPS + 1), key=abs), rows):
@@ -134,6 +155,8 @@ def name_things(draft: Draft, ground: Ground) -> None:
     """Name fixed things and doorways, in or beside them; by a number where the name finds no room."""
     for thing in ground.things:
         _name(draft, thing, draft.view.shape(shapely.Polygon(thing.corners)))
+    for thing in ground.things:
+        draft.board.take(draft.view.shape(shapely.Polygon(thing.corners)))
     for doorway in ground.doorways:
         _name(draft, doorway, draft.view.shape(shapely.Polygon(doorway.opening)))
 
@@ -152,7 +175,7 @@ def _name(draft: Draft, what: PlacedThing | PlacedDoorway, shape: BaseGeometry) 
     around = list(_around(boxed(text, SMALLEST), seen))
     found = draft.outside(around)
     if found is None:
-        text = draft.key(plain_kind(what, text))
+        text = draft.key(_for_notes(what, text))
         box = boxed(text, SMALLEST, bold=True, at=(at.x, at.y))
         found = draft.board.first_free([box], within=seen) or draft.board.first_free(
             _around(box, seen), within=draft.window
@@ -164,7 +187,7 @@ def _name(draft: Draft, what: PlacedThing | PlacedDoorway, shape: BaseGeometry) 
         draft.tag(found, text, SMALLEST, bold=bold)
 
 
-def plain_kind(what: PlacedThing | PlacedDoorway, name: str) -> str:
+def _for_notes(what: PlacedThing | PlacedDoorway, name: str) -> str:
     """Return a name for the notes."""
     return f"{name} (way out)" if isinstance(what, PlacedDoorway) and len(what.rooms) == 1 else name
 
@@ -192,9 +215,9 @@ def name_walls(draft: Draft, ground: Ground, unit: Unit) -> None:
 def _name_corner(draft: Draft, at: XY, name: str, inside: BaseGeometry) -> None:
     text = shortened(name, 30, SMALLEST, bold=True)
     box = boxed(text, SMALLEST, bold=True)
-    places = [_at(box, at).moved(away * i, away * j) for away in (6.0, 8.0) for i, j in reversed(_ROUND)]
-    places.sort(key=lambda place: inside.intersects(place.shape))
-    found = draft.outside(places) or draft.board.first_free(places, within=draft.window)
+    near = [_at(box, at).moved(away * i, away * j) for away in (6.0, 8.0) for i, j in reversed(_ROUND)]
+    near.sort(key=lambda place: inside.intersects(place.shape))
+    found = draft.outside(near) or draft.board.first_free(near, within=draft.window)
     if found is not None:
         draft.tag(found, text, SMALLEST, bold=True)
 
@@ -214,6 +237,6 @@ def _measure_wall(draft: Draft, start: XY, end: XY, unit: Unit) -> None:
     if box.width > length:
         return
     out = -1 if upright(turn) == turn or abs(turn) <= 90 else 1  # noqa: PLR2004 - a right angle
-    places = (box.moved(along * length, out * away) for away in (6.0, 13.0) for along in (0, -0.2, 0.2))
-    if found := draft.outside(places):
+    beside = (box.moved(along * length, out * away) for away in (6.0, 13.0) for along in (0, -0.2, 0.2))
+    if found := draft.outside(beside):
         draft.tag(found, text, SMALLEST)

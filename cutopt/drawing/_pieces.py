@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 import shapely
 from shapely.affinity import rotate
@@ -13,7 +14,7 @@ from cutopt.drawing._hatch import hatch
 from cutopt.drawing._laid import FloorField, FloorPiece, FloorRun, polygons
 from cutopt.drawing._scene import Style
 
-__all__ = ["CUT_HATCH", "JOINT", "PIECE", "PaperPiece", "draw_pieces", "number_pieces", "pieces_on"]
+__all__ = ["CUT_HATCH", "JOINT", "PIECE", "PaperPiece", "draw_pieces", "number_pieces", "pieces_on", "places"]
 
 PIECE = Style(width=0.35, stroke=0.25)
 JOINT = Style(width=1.1)
@@ -40,6 +41,8 @@ def pieces_on(draft: Draft, fields: Sequence[FloorField]) -> list[PaperPiece]:
     found = []
     for field in fields:
         for run in field.runs:
+            if not window.intersects(view.shape(run.shape, field.frame)):
+                continue
             for piece in run.pieces:
                 shape = view.shape(piece.shape, field.frame)
                 if not window.covers(shape):
@@ -83,22 +86,28 @@ def _numbered(draft: Draft, piece: PaperPiece) -> Box | None:
     """Put down a piece's number; return its box."""
     name, plank = piece.piece.piece.id, piece.piece.piece.plank
     size = max(SMALLEST, min(_LARGEST, round(0.6 * piece.high, 1)))
-    for text, letters in (
-        (f"{name} / p{plank}", size),
-        (f"{name} / p{plank}", SMALLEST),
-        (name, size),
-        (name, SMALLEST),
-    ):
-        box = draft.board.first_free(_places(piece, text, letters), within=piece.shape)
-        if box is not None:
-            draft.add("numbers", box.text(text, letters))
+    marked = draft.is_marked(piece.shape)
+    for text, letters in dict.fromkeys(product((f"{name} / p{plank}", name), (size, SMALLEST))):
+        boxes = places(piece, text, letters)
+        if marked:
+            boxes = iter(sorted(boxes, key=lambda box: draft.is_marked(box.shape)))
+        if box := draft.board.first_free(boxes, within=piece.shape):
+            _put(draft, box, text, letters)
             return box
     box = draft.outside(_beside(piece, name))
-    if box is None:
+    if box is not None:
+        _put(draft, box, name, SMALLEST)
+    elif draft.window.contains_properly(piece.shape):  # what the window cuts is whole on another sheet
         draft.unnumbered.append(name)
-    else:
-        draft.add("numbers", box.text(name, SMALLEST))
     return box
+
+
+def _put(draft: Draft, box: Box, text: str, size: float) -> None:
+    """Put a number down, on bare paper where a line runs through it."""
+    if draft.is_marked(box.shape):
+        draft.tag(box, text, size, layer="numbers")
+    else:
+        draft.add("numbers", box.text(text, size))
 
 
 def _level(piece: PaperPiece) -> shapely.Polygon:
@@ -107,7 +116,7 @@ def _level(piece: PaperPiece) -> shapely.Polygon:
     return rotate(largest, -piece.degrees, origin=(0, 0))
 
 
-def _places(piece: PaperPiece, text: str, size: float) -> Iterator[Box]:
+def places(piece: PaperPiece, text: str, size: float) -> Iterator[Box]:
     """Yield boxes within a piece, the middle first."""
     left, low, right, high = _level(piece).bounds
     box = boxed(text, size)
@@ -122,12 +131,13 @@ def _places(piece: PaperPiece, text: str, size: float) -> Iterator[Box]:
 
 
 def _beside(piece: PaperPiece, text: str) -> Iterator[Box]:
-    """Yield boxes just before and just behind the row."""
+    """Yield boxes next to a piece: before and behind its row, and beyond its ends."""
     left, low, right, high = _level(piece).bounds
     box = boxed(text, SMALLEST)
-    if box.width > max(right - left, 2 * SMALLEST):
-        return
     flat = Box(centre=(0, 0), width=box.width, height=box.height, degrees=piece.degrees)
     for away in (0.8, 3.0, 5.0):
-        for y in (low - away - box.height / 2, high + away + box.height / 2):
-            yield flat.moved((left + right) / 2, y)
+        if box.width <= max(right - left, 2 * SMALLEST):
+            for y in (low - away - box.height / 2, high + away + box.height / 2):
+                yield flat.moved((left + right) / 2, y)
+        for x in (left - away - box.width / 2, right + away + box.width / 2):
+            yield flat.moved(x, (low + high) / 2)

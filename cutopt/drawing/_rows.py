@@ -50,12 +50,10 @@ def draw_rows(draft: Draft, fields: Sequence[FloorField]) -> None:
 def _number_row(
     draft: Draft, field: FloorField, run: FloorRun, bounds: tuple[float, float, float, float]
 ) -> None:
-    left, low, right, high = bounds
+    left, low, _, high = bounds
     box = _flat(boxed(run.name, SMALLEST), field)
-    places = [box.moved(x, (low + high) / 2) for x in (left + 2 + box.width / 2, right - 2 - box.width / 2)]
-    found = draft.board.first_free(places[:1], within=draft.floor) or draft.board.first_free(
-        places[1:], within=draft.floor
-    )
+    place = box.moved(left + 2 + box.width / 2, (low + high) / 2)
+    found = draft.board.first_free([place], within=draft.floor)
     if found is not None:
         draft.tag(found, run.name, SMALLEST, layer="numbers")
 

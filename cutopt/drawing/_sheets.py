@@ -28,6 +28,7 @@ _ROW_TO_READ = 7.0
 """How wide a row must be on paper, in points, for numbers in it."""
 
 _OVERLAP = 40.0
+_BORDER = 24.0
 _MOST_TILES = 80
 _TILE = Style(width=0.9, dash=(5, 3))
 _CAUTION = "The product's own instructions come first. Check lengths on the floor before you cut."
@@ -73,6 +74,8 @@ def draw_floor(
     if plan.plank.width * whole.view.factor >= _ROW_TO_READ:
         return (_numbered_sheet(job, whole, (), (1, 1)),)
     parts = _tiles(job)
+    if len(parts) == 1:
+        return (_numbered_sheet(job, parts[0], (), (1, 1)),)
     if len(parts) > _MOST_TILES:
         return (_overview(job, whole, ()),)
     count = len(parts) + 1
@@ -120,14 +123,14 @@ def _tiles(job: _Job) -> list[_Part]:
     floor = _floor(view, job.fields)
     shapely.prepare(floor)
     across, up = right - left - _OVERLAP, high - low - _OVERLAP
-    columns = max(1, ceil(((job.bounds[2] - job.bounds[0]) * view.factor + 12) / across))
-    rows = max(1, ceil(((job.bounds[3] - job.bounds[1]) * view.factor + 12) / up))
+    columns = max(1, ceil(((job.bounds[2] - job.bounds[0]) * view.factor + 2 * _BORDER - _OVERLAP) / across))
+    rows = max(1, ceil(((job.bounds[3] - job.bounds[1]) * view.factor + 2 * _BORDER - _OVERLAP) / up))
     if columns * rows > 10 * _MOST_TILES:
         return [_Part(view=view, window=job.page.window)] * (_MOST_TILES + 1)
     parts = []
     for row in range(rows):
         for column in range(columns):
-            x, y = column * across - 6, row * up - 6
+            x, y = column * across - _BORDER, row * up - _BORDER
             if floor.intersects(shapely.box(left + x, low + y, right + x, high + y)):
                 moved = View(
                     scale=scale, origin=view.origin, corner=(left - x, low - y), window=job.page.window
@@ -158,8 +161,8 @@ def _numbered_sheet(job: _Job, part: _Part, parts: Sequence[_Part], number: tupl
     else:
         draw_dimensions(draft, job.bounds, plan.unit)
     draw_guides(draft, job.lines)
-    name_rooms(draft, plan.ground, job.fields, pieces, plan.unit)
     name_things(draft, plan.ground)
+    name_rooms(draft, plan.ground, job.fields, pieces, plan.unit)
     number_pieces(draft, pieces)
     notes = [*mark_first_rows(draft, job.fields, plan.rules.lay), *mark_rips(draft, job.fields, plan)]
     name_walls(draft, plan.ground, plan.unit)
@@ -190,8 +193,8 @@ def _overview(job: _Job, part: _Part, parts: Sequence[_Part]) -> Sheet:
     draw_dimensions(draft, job.bounds, plan.unit)
     _outline_parts(draft, parts)
     draw_guides(draft, job.lines)
-    name_rooms(draft, plan.ground, job.fields, (), plan.unit)
     name_things(draft, plan.ground)
+    name_rooms(draft, plan.ground, job.fields, (), plan.unit)
     draw_rows(draft, job.fields)
     notes = [*mark_first_rows(draft, job.fields, plan.rules.lay), *mark_rips(draft, job.fields, plan)]
     name_walls(draft, plan.ground, plan.unit)
@@ -243,6 +246,7 @@ def _mark_neighbours(draft: Draft, parts: Sequence[_Part], number: int) -> None:
             continue
         edge = shapely.intersection(shapely.boundary(seen), frame.buffer(-1))
         draft.stroke("guides", edge, _TILE)
+        draft.marks.append(edge)
         for line in shapely.get_parts(shapely.line_merge(edge) if edge.geom_type != "LineString" else edge):
             at = line.interpolate(0.5, normalized=True)
             (x0, y0), (x1, y1) = line.coords[0], line.coords[-1]
@@ -258,7 +262,9 @@ def _finished(draft: Draft, job: _Job, about: str, notes: Sequence[str]) -> Shee
     said = [_CAUTION]
     if draft.unnumbered:
         said.append(
-            "Too narrow here for a number (they are in the cut sheet): " + ", ".join(draft.unnumbered) + "."
+            f"Too small here for a number ({len(draft.unnumbered)}; see the cut sheet): "
+            + ", ".join(draft.unnumbered)
+            + "."
         )
     if draft.keys:
         said.append("; ".join(draft.keys) + ".")

@@ -15,20 +15,20 @@ __all__ = ["POINTS_PER_TICK", "View", "scale_text", "scales"]
 POINTS_PER_TICK = 72 / TICKS_PER_INCH
 """At full size: a point is 1/72 in."""
 
-_FEET = (4, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 384, 768, 1536)
+_FEET = (4, 8, 12, 16, 20, 24, 32, 40, 48, 64, 80, 96, 128, 160, 192, 240, 384, 480, 768, 1536)
 _METRES = (4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 1000, 2000)
 
 
 def scales(unit: Unit) -> tuple[int, ...]:
-    """Return the scales 1:n that rulers of the trade have, from the largest; feet and inches by 1/16 in to the foot."""
+    """Return the scales 1:n that rulers of the trade have, from the largest."""
     return _METRES if unit.is_metric else _FEET
 
 
 def scale_text(scale: int, unit: Unit) -> str:
     """Return a scale as drawings state it: ``1:25``, or ``1/2 in = 1 ft (1:24)``."""
-    if unit.is_metric:
-        return f"1:{scale}"
     inches = Fraction(12, scale)
+    if unit.is_metric or inches.denominator > 16 or 16 % inches.denominator:  # noqa: PLR2004 - sixteenths
+        return f"1:{scale}"
     return f"{inches} in = 1 ft (1:{scale})"
 
 
