@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cutopt.errors import JobError, Problem
+from cutopt.layout._creep import creep
 from cutopt.layout._fields import field_rows, touching
 from cutopt.layout._given import MAX_ROWS, FieldRows, Row, given_rows
 from cutopt.layout._notices import notices
@@ -55,6 +56,7 @@ def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
         runs.extend(numbered)
         down.extend(_down(ground, numbered) if ground else _down_given(rows, numbered, job))
         warnings.extend(notices(rows, numbered, job))
+        warnings.extend(creep(rows.edges, job) if rows.edges else ())
     return Floor(
         runs=tuple(runs),
         edges=tuple(rows.edges for rows, _ in laid if rows.edges is not None),

@@ -58,7 +58,7 @@ def render_sheet(
         rooms(plan, floor),
         areas(setout, plan),
         directions(besides.trials, job.layout.direction),
-        *(stops(solution, Lengths.of(plan)) for _, solution in floor.stops),
+        *(stops(solution, Lengths.of(plan), datum="the origin of the plan") for _, solution in floor.stops),
         run_limits(setout, plan),
         order(plan),
         result(plan, broken=bool(breaches)),
