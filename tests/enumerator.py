@@ -13,7 +13,7 @@ from cutopt.model.floor import DownRun, Floor, Run
 from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules, ShareOffcuts
 from cutopt.model.plan import Part
 
-__all__ = ["fewest_planks", "layings_at_most"]
+__all__ = ["fewest_planks", "layings", "layings_at_most"]
 
 Way = tuple[tuple[Part, int], ...]
 """The pieces of one run in the order laid, as (part, length)."""
@@ -37,7 +37,7 @@ def fewest_planks(floor: Floor, plank: PlankSpec, rules: Rules) -> int | None:
     """Return the fewest planks that any plan under the rules opens; ``None`` where there is no plan."""
     by_area = -(-sum(run.length for run in floor.runs) // plank.length)
     best, known = _NEVER, {}
-    for laying in _layings(floor, plank, rules):
+    for laying in layings(floor, plank, rules):
         wholes, pieces = _to_cut(floor.runs, laying, rules)
         # Layings of the same pieces need the same planks; which row they lie in counts only for waiting.
         key = tuple(pieces) if rules.max_waiting is not None else tuple(sorted(map(_alike, pieces)))
@@ -73,7 +73,7 @@ def _ways(run: Run, plank: PlankSpec, rules: Rules) -> Iterator[Way]:
             yield tuple((part if length < plank.length else Part.WHOLE, length) for part, length in pieces)
 
 
-def _layings(floor: Floor, plank: PlankSpec, rules: Rules) -> Iterator[tuple[Way, ...]]:
+def layings(floor: Floor, plank: PlankSpec, rules: Rules) -> Iterator[tuple[Way, ...]]:
     """Yield every laying that keeps the rules on joints, beside those that lie already."""
     lies = [list(run.joints) for run in floor.down]
     runs = [*floor.down, *floor.runs]
