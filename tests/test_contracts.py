@@ -36,6 +36,7 @@ BREACHES = {
     "a stage calls the pipeline": ("numbering/_extra.py", "cutopt.pipeline", "Layers"),
     "the check reads the rule book": ("check/_extra.py", "cutopt.rulebook", "The job file alone"),
     "arrays in the check": ("check/_extra.py", "numpy", "The independent check"),
+    "shapes elsewhere in the check": ("check/_extra.py", "shapely", "The independent check"),
     "the solver in the layout": ("layout/_extra.py", "ortools", "Only the planner"),
     "shapes in the sheet": ("sheet/_extra.py", "shapely", "Arrays and shapes"),
     "a terminal in the planner": ("planner/extra.py", "rich", "Only the command line"),
