@@ -7,6 +7,7 @@ left end, and the last is cut. Measures are inches unless the unit is told.
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import count
+from string import ascii_lowercase
 
 import shapely
 
@@ -212,7 +213,7 @@ class Drawn:
             width=lines[line] - lines[line - 1],
             area2=round(2 * part.area),
         )
-        letter = "" if nth == 1 else "abcdefgh"[nth - 1]
+        letter = "" if nth == 1 else (ascii_lowercase * 900)[nth - 1]
         return LaidRun(run=run, pieces=tuple(self._pieces(run, letter)))
 
     def _room_of(self, rooms, frame, part):

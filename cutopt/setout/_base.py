@@ -32,35 +32,29 @@ class Choice:
 def choose(site: Site) -> list[Choice]:
     """Return the lines to snap, the base line first.
 
-    The base line runs unbroken through the most rooms, and so through their doorways; of such lines, it is one
-    at least nine tenths as long as the longest, nearest to the middle of those rooms. Rooms that it leaves
-    out get further lines by the same rule. All lie between rows, so that edges meet at openings.
+    The base line runs unbroken through the most rooms, and so through their doorways; of such lines at least
+    nine tenths as long as the longest it is the middle one. Rooms that it leaves out get further lines by the
+    same rule. All lie between rows, so that edges meet at openings.
     Source: a line through the opening, the second room's starter set from it by whole rows (US Army
     carpentry course EN5156, fig. 1-30).
     """
     choices = list(_choices(site))
     left = frozenset(range(len(site.rooms)))
     chosen = []
-    while left and (best := _best(site, choices, left)) is not None:
+    while left and (best := _best(choices, left)) is not None:
         chosen.append(best)
         left -= best.rooms
     return chosen
 
 
-def _best(site: Site, choices: Sequence[Choice], left: frozenset[int]) -> Choice | None:
+def _best(choices: Sequence[Choice], left: frozenset[int]) -> Choice | None:
     most = max((len(choice.rooms & left) for choice in choices), default=0)
     if not most:
         return None
     through = [choice for choice in choices if len(choice.rooms & left) == most]
     longest = max(choice.length for choice in through)
     long = [choice for choice in through if choice.length * 10 >= longest * 9]
-    return min(long, key=lambda choice: (_from_middle(site, choice, left), choice.line))
-
-
-def _from_middle(site: Site, choice: Choice, left: frozenset[int]) -> int:
-    """Return twice how far a line is from the middle of the rooms it is wanted for."""
-    ys = [y for room in choice.rooms & left for _, y in site.rooms[room].ring]
-    return abs(min(ys) + max(ys) - 2 * choice.y)
+    return sorted(long, key=lambda choice: (choice.line, choice.floor))[(len(long) - 1) // 2]
 
 
 def _choices(site: Site) -> Iterator[Choice]:

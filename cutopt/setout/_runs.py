@@ -7,6 +7,9 @@ from cutopt.model.floor import Run
 
 __all__ = ["Touching", "parts_of", "rooms_of", "touching"]
 
+_THROUGH = " + "
+"""Between the names of the rooms that a run runs through."""
+
 Touching = tuple[tuple[int, ...], ...]
 """Per run, by its place in the list, the places of the runs of the line before that it touches."""
 
@@ -59,5 +62,5 @@ def _parts(chosen: Sequence[int], beside: Mapping[int, Sequence[int]]) -> list[l
 
 
 def rooms_of(runs: Iterable[Run]) -> tuple[str, ...]:
-    """Return the rooms of runs, each once, in the order met."""
-    return tuple(dict.fromkeys(run.room for run in runs))
+    """Return the rooms of runs, each once, in the order met; a run through several names them all."""
+    return tuple(dict.fromkeys(room for run in runs for room in run.room.split(_THROUGH)))

@@ -23,7 +23,7 @@ from cutopt.model.setout import (
 )
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import count, heading, label_rows, shorten, wrap
-from cutopt.units import TICKS_PER_MM, format_area
+from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, format_area, format_length
 
 __all__ = ["areas", "doorways", "run_limits", "things"]
 
@@ -137,12 +137,18 @@ def _door(door: DoorWork, lengths: Lengths) -> Iterator[str]:
         Passage.STRIP: f"a transition strip lies between {' and '.join(rooms)}: rows end there",
         Passage.OUT: f"leads out of {rooms[0]}",
     }[door.passage]
-    height = f" at {lengths.show(door.height)}" if door.height is not None else ""
+    height = f" at {_height(door.height, lengths)}" if door.height is not None else ""
     yield f"undercut both jambs and {count(door.legs, 'casing leg')}{height}"
     if door.under:
         yield f"planks go {lengths.show(door.under)} under each jamb"
     if door.last_row is not None:
         yield f"row {door.last_row}, the last, lies in it: it must slide in under the jambs"
+
+
+def _height(height: Ticks, lengths: Lengths) -> str:
+    """Return a height rounded up to what the tape shows: too low, and no plank goes under."""
+    grain = TICKS_PER_MM // 2 if lengths.unit.is_metric else TICKS_PER_INCH // 64
+    return format_length(-(-height // grain) * grain, lengths.unit)
 
 
 def run_limits(setout: SetOut, plan: Plan) -> list[str]:
