@@ -77,7 +77,7 @@ def test_hall_cannot_be_finished_before_the_room_beyond():
     hall, entry, both = segments(runs, touching(runs))
     assert (hall.rooms, hall.runs, hall.after) == (("Hall",), ((1, 1), (2, 1)), ())
     assert (entry.rooms, entry.runs, entry.after) == (("Entry",), ((1, 2), (2, 2)), ())
-    assert (both.rooms, both.after) == (("Hall + Entry",), (1, 2))
+    assert (both.rooms, both.after) == (("Hall", "Entry"), (1, 2))
 
 
 def test_named_touching_counts_more_than_spans():

@@ -82,9 +82,10 @@ def test_base_line_is_told_from_its_walls():
 
 def test_square_is_told_in_three_measures():
     text = told(working_lines, Drawn(rooms={"Hall": rectangle(0, 0, 160, 145)}))
+    # The line lies 70 in up, which leaves 75 in: room for 72 and 96 in, not for 81 and 108.
     assert (
-        'Square to it: start 80" from the line\'s left end. 48" to the left on the line, 64" away from the first '
-        "row's wall, and between these two points 80\"."
+        'Square to it: start 96" from the line\'s left end. 96" to the left on the line, 72" away from the '
+        "first row's wall, and between these two points 120\"."
     ) in text
 
 
