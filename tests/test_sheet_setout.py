@@ -112,6 +112,26 @@ def test_undercut_height_is_rounded_up():
     assert "the thickness is not told" in told(doorways, flat())
 
 
+def test_doorways_are_told_by_what_the_floor_does_in_them():
+    (door,) = side_by_side().doors.values()
+    out = Door(("Hall",), ((0, 40), (0, 10), (-5, 10), (-5, 40)), strip=rectangle(-3, 10, 2, 30))
+    strip = replace(door, strip=rectangle(152, 15, 1, 32), undercut="1/2")
+    drawn = replace(
+        side_by_side(),
+        doors={"study door": strip, "front door": out},
+        fields={"Hall": "hall", "Study": "study"},
+    )
+    text = told(doorways, drawn)
+    assert "study door between Hall and Study, a transition strip in it: rows end there" in text
+    assert 'undercut both jambs and 4 casing legs; planks go 1/2" under each jamb' in text
+    assert "front door leads out of Hall, a transition strip in it: rows end there" in text
+    assert "study door rows run through between Hall and Study" in told(doorways, side_by_side())
+    last = Door(("Hall",), ((60, 100), (92, 100), (92, 104), (60, 104)))
+    assert "row 21, the last, lies in it: it must slide in under the jambs" in told(
+        doorways, Drawn(rooms={"Hall": rectangle(0, 0, 200, 100)}, doors={"front door": last})
+    )
+
+
 def test_order_names_what_must_be_down_first_and_the_way_out():
     text = told(laying_order, flat())
     assert "1 Parlour + Hall, rows 1 to 28 2 Study, rows 29 to 53 (after 1)" in text

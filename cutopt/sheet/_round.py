@@ -131,18 +131,20 @@ def doorways(setout: SetOut, plan: Plan) -> list[str]:
 
 
 def _door(door: DoorWork, lengths: Lengths) -> Iterator[str]:
-    rooms = [shorten(room, _NAME) for room in door.rooms]
-    yield {
-        Passage.THROUGH: f"rows run through between {' and '.join(rooms)}",
-        Passage.STRIP: f"a transition strip lies between {' and '.join(rooms)}: rows end there",
-        Passage.OUT: f"leads out of {rooms[0]}",
-    }[door.passage]
+    yield _passage(door, " and ".join(shorten(room, _NAME) for room in door.rooms))
     height = f" at {_height(door.height, lengths)}" if door.height is not None else ""
     yield f"undercut both jambs and {count(door.legs, 'casing leg')}{height}"
     if door.under:
         yield f"planks go {lengths.show(door.under)} under each jamb"
     if door.last_row is not None:
         yield f"row {door.last_row}, the last, lies in it: it must slide in under the jambs"
+
+
+def _passage(door: DoorWork, rooms: str) -> str:
+    if door.passage is Passage.THROUGH:
+        return f"rows run through between {rooms}"
+    leads = f"between {rooms}" if len(door.rooms) > 1 else f"leads out of {rooms}"
+    return f"{leads}, a transition strip in it: rows end there" if door.passage is Passage.STRIP else leads
 
 
 def _height(height: Ticks, lengths: Lengths) -> str:
