@@ -11,13 +11,14 @@ from shapely.geometry.base import BaseGeometry
 from cutopt.drawing._letters import text_width
 from cutopt.drawing._scene import XY, Text
 
-__all__ = ["DESCENT", "Board", "Box", "boxed", "upright"]
+__all__ = ["DESCENT", "Board", "Box", "boxed", "is_flipped", "upright"]
 
 DESCENT = 0.22
 """Of a text's size: how far letters reach below the line they stand on."""
 
 _HEIGHT = 0.96
 _CELL = 40.0
+_STEEPEST = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,9 +65,17 @@ def boxed(text: str, size: float, *, bold: bool = False, at: XY = (0, 0), degree
 
 
 def upright(degrees: float) -> float:
-    """Return an angle along the same line, from over -90 to 90, at which a text can be read."""
+    """Return an angle along the same line, from -80 to 100, at which a text can be read.
+
+    Near the vertical all texts read upwards.
+    """
     turned = degrees % 180
-    return turned - 180 if turned > 90 else turned  # noqa: PLR2004 - a right angle
+    return turned - 180 if turned > _STEEPEST else turned
+
+
+def is_flipped(degrees: float) -> bool:
+    """Tell whether an upright text along a direction reads against it."""
+    return abs((upright(degrees) - degrees) % 360 - 180) < 1
 
 
 @dataclass(slots=True)

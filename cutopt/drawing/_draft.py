@@ -52,9 +52,13 @@ class Draft:
         if lines := lines_of(shapely.intersection(shape, self.window)):
             self.add(layer, Line(parts=lines, style=style))
 
+    def bare(self, layer: str, box: Box) -> None:
+        """Clear a place for a text."""
+        self.shape(layer, box.shape, _PAPER)
+
     def tag(self, box: Box, text: str, size: float, *, bold: bool = False, layer: str = "tags") -> None:
         """Put a text on a layer, on bare paper."""
-        self.shape(layer, box.shape, _PAPER)
+        self.bare(layer, box)
         self.add(layer, box.text(text, size, bold=bold))
 
     def key(self, name: str) -> str:

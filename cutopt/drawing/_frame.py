@@ -14,6 +14,7 @@ from cutopt.drawing._names import GUIDE
 from cutopt.drawing._pieces import CUT_HATCH, JOINT, PIECE
 from cutopt.drawing._scene import XY, Line, PaperName, Style, Text
 from cutopt.drawing._view import View, scale_text
+from cutopt.model.plan import Plan
 from cutopt.units import TICKS_PER_MM, Ticks, Unit, format_length
 
 __all__ = ["Page", "draw_dimensions", "draw_frame"]
@@ -91,7 +92,9 @@ def _legend(draft: Draft, at: XY, right: float) -> float:
     """Draw the signs with their meanings, as many to a line as fit; return where the last line stands."""
     x, y = at
     left = x
-    for nth, (name, style) in enumerate(_SIGNS):
+    shown = {"thing": draft.items["things"], "strip": draft.items["doorways"], "guide": draft.items["guides"]}
+    signs = [(name, sign) for name, sign in _SIGNS if shown.get(sign, True)]
+    for nth, (name, style) in enumerate(signs):
         wide = 24 + text_width(name, 7) + 12
         if x + wide > right and nth:
             x, y = left, y - 12
@@ -158,7 +161,7 @@ def _bar_step(view: View, unit: Unit) -> Ticks:
     return fitting[-1] if fitting else steps[0]
 
 
-def draw_dimensions(draft: Draft, bounds: tuple[float, float, float, float], unit: Unit) -> None:
+def draw_dimensions(draft: Draft, bounds: tuple[float, float, float, float], plan: Plan) -> None:
     """Draw the overall width and height below and left of everything on the plan."""
     view = draft.view
     (left, low), (right, high) = view.at(bounds[:2]), view.at(bounds[2:])
@@ -175,7 +178,7 @@ def draw_dimensions(draft: Draft, bounds: tuple[float, float, float, float], uni
         if not draft.window.covers(line):
             continue
         draft.add("tags", Line(parts=tuple(parts), style=_THIN))
-        text = format_length(round(length), unit)
+        text = format_length(round(length), plan.unit, plan.rules.cut_step)
         middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
         box: Box = boxed(text, 7, at=middle, degrees=turn)
         draft.board.take(line.buffer(2))

@@ -8,7 +8,7 @@ from math import atan2, degrees, hypot
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cutopt.drawing._board import Box, boxed, upright
+from cutopt.drawing._board import Box, boxed, is_flipped, upright
 from cutopt.drawing._draft import SMALLEST, Draft
 from cutopt.drawing._laid import FloorField
 from cutopt.drawing._letters import shortened
@@ -121,7 +121,7 @@ class _Under:
 
 
 def _has_room(draft: Draft, piece: PaperPiece, box: shapely.Polygon) -> bool:
-    shapes = (place.shape for place in places(piece, piece.piece.piece.id, SMALLEST))
+    shapes = (place.shape for place in places(piece, (piece.piece.piece.id,), SMALLEST))
     return any(
         not shape.intersects(box) and piece.shape.covers(shape) and draft.board.is_free(shape)
         for shape in shapes
@@ -236,7 +236,7 @@ def _measure_wall(draft: Draft, start: XY, end: XY, unit: Unit) -> None:
     box = boxed(text, SMALLEST, at=((x0 + x1) / 2, (y0 + y1) / 2), degrees=upright(turn))
     if box.width > length:
         return
-    out = -1 if upright(turn) == turn or abs(turn) <= 90 else 1  # noqa: PLR2004 - a right angle
+    out = 1 if is_flipped(turn) else -1
     beside = (box.moved(along * length, out * away) for away in (6.0, 13.0) for along in (0, -0.2, 0.2))
     if found := draft.outside(beside):
         draft.tag(found, text, SMALLEST)

@@ -1,8 +1,7 @@
 """The pieces on paper: outlines, joints, hatching of cut ones, and their numbers."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import product
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely.affinity import rotate
@@ -87,27 +86,35 @@ def _numbered(draft: Draft, piece: PaperPiece) -> Box | None:
     name, plank = piece.piece.piece.id, piece.piece.piece.plank
     size = max(SMALLEST, min(_LARGEST, round(0.6 * piece.high, 1)))
     marked = draft.is_marked(piece.shape)
-    for text, letters in dict.fromkeys(product((f"{name} / p{plank}", name), (size, SMALLEST))):
-        boxes = places(piece, text, letters)
+    both = f"{name} / p{plank}"
+    for lines, letters in (
+        ((both,), size),
+        ((both,), SMALLEST),
+        ((name, f"p{plank}"), SMALLEST),
+        ((name,), size),
+        ((name,), SMALLEST),
+    ):
+        boxes = places(piece, lines, letters)
         if marked:
             boxes = iter(sorted(boxes, key=lambda box: draft.is_marked(box.shape)))
         if box := draft.board.first_free(boxes, within=piece.shape):
-            _put(draft, box, text, letters)
+            _put(draft, box, lines, letters)
             return box
     box = draft.outside(_beside(piece, name))
     if box is not None:
-        _put(draft, box, name, SMALLEST)
+        _put(draft, box, (name,), SMALLEST)
     elif draft.window.contains_properly(piece.shape):  # what the window cuts is whole on another sheet
         draft.unnumbered.append(name)
     return box
 
 
-def _put(draft: Draft, box: Box, text: str, size: float) -> None:
-    """Put a number down, on bare paper where a line runs through it."""
+def _put(draft: Draft, box: Box, lines: Sequence[str], size: float) -> None:
+    """Put a number down in one line or two, on bare paper where a line runs through it."""
     if draft.is_marked(box.shape):
-        draft.tag(box, text, size, layer="numbers")
-    else:
-        draft.add("numbers", box.text(text, size))
+        draft.bare("numbers", box)
+    for nth, line in enumerate(lines):
+        across = ((len(lines) - 1) / 2 - nth) * box.height / len(lines)
+        draft.add("numbers", box.moved(0, across).text(line, size))
 
 
 def _level(piece: PaperPiece) -> shapely.Polygon:
@@ -116,10 +123,11 @@ def _level(piece: PaperPiece) -> shapely.Polygon:
     return rotate(largest, -piece.degrees, origin=(0, 0))
 
 
-def places(piece: PaperPiece, text: str, size: float) -> Iterator[Box]:
-    """Yield boxes within a piece, the middle first."""
+def places(piece: PaperPiece, lines: Sequence[str], size: float) -> Iterator[Box]:
+    """Yield boxes for lines of text within a piece, the middle first."""
     left, low, right, high = _level(piece).bounds
-    box = boxed(text, size)
+    box = max((boxed(line, size) for line in lines), key=lambda box: box.width)
+    box = replace(box, height=len(lines) * box.height)
     slack, rise = right - left - box.width, high - low - box.height
     if slack < 0 or rise < 0:
         return

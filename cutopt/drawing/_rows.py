@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 import shapely
 from shapely.affinity import rotate
 
-from cutopt.drawing._board import Box, boxed, upright
+from cutopt.drawing._board import Box, boxed, is_flipped, upright
 from cutopt.drawing._draft import SMALLEST, Draft
 from cutopt.drawing._laid import FloorField, FloorRun
 from cutopt.drawing._scene import Line, Style
@@ -120,7 +120,7 @@ def mark_first_rows(draft: Draft, fields: Sequence[FloorField], lay: Lay) -> lis
         text = f"first row ({run.name})"
         label = boxed(text, SMALLEST)
         box = Box(centre=(0, 0), width=label.width + _ARROW_LENGTH + 4, height=label.height)
-        turned = _turned(field)
+        turned = is_flipped(float(field.frame.degrees))
         places = _along(_flat(box, field), bounds)
         found = draft.outside(places) or draft.board.first_free(
             _along(_flat(box, field), bounds), within=draft.window
@@ -131,11 +131,6 @@ def mark_first_rows(draft: Draft, fields: Sequence[FloorField], lay: Lay) -> lis
             backwards = (lay is Lay.RIGHT_TO_LEFT) != turned
             _put_arrow(draft, found, text, backwards=backwards)
     return left_out
-
-
-def _turned(field: FloorField) -> bool:
-    """Tell whether texts along the rows read against the rows' own direction."""
-    return abs(upright(float(field.frame.degrees)) - (float(field.frame.degrees) % 360)) > 1
 
 
 def _along(box: Box, bounds: tuple[float, float, float, float]) -> Iterator[Box]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 from math import ceil
 
 import shapely
@@ -159,7 +160,7 @@ def _numbered_sheet(job: _Job, part: _Part, parts: Sequence[_Part], number: tupl
     if parts:
         _mark_neighbours(draft, parts, number[0])
     else:
-        draw_dimensions(draft, job.bounds, plan.unit)
+        _measure(draft, job)
     draw_guides(draft, job.lines)
     name_things(draft, plan.ground)
     name_rooms(draft, plan.ground, job.fields, pieces, plan.unit)
@@ -170,6 +171,16 @@ def _numbered_sheet(job: _Job, part: _Part, parts: Sequence[_Part], number: tupl
     about = f"Sheet {number[0]} of {number[1]}. "
     about += f"Rows {rows[0]} to {rows[-1]}. " if rows and parts else ""
     return _finished(draft, job, about + _laying(plan), notes)
+
+
+def _measure(draft: Draft, job: _Job) -> None:
+    """Give the overall size of what lies on one plan: rooms that no doorway joins may be anywhere."""
+    rooms = {room.name: {room.name} for room in job.plan.ground.rooms}
+    for doorway in job.plan.ground.doorways:
+        joined = set().union(*(rooms.get(name, set()) for name in doorway.rooms))
+        rooms |= dict.fromkeys(joined, joined)
+    if len({frozenset(joined) for joined in rooms.values()}) == 1 or len(job.fields) == 1:
+        draw_dimensions(draft, job.bounds, job.plan)
 
 
 def _rows_seen(draft: Draft, fields: Sequence[FloorField]) -> Iterator[int]:
@@ -190,7 +201,7 @@ def _overview(job: _Job, part: _Part, parts: Sequence[_Part]) -> Sheet:
     plan, draft = job.plan, _draft(job, part)
     draw_house(draft, plan.ground)
     draw_down(draft, job.fields, plan.down, plan.plank.width)
-    draw_dimensions(draft, job.bounds, plan.unit)
+    _measure(draft, job)
     _outline_parts(draft, parts)
     draw_guides(draft, job.lines)
     name_things(draft, plan.ground)
@@ -231,7 +242,8 @@ def _outline_parts(draft: Draft, parts: Sequence[_Part]) -> None:
         left, low, right, high = seen.bounds
         text = f"sheet {nth}"
         box = boxed(text, 9, bold=True, at=((left + right) / 2, (low + high) / 2))
-        places = (box.moved(0, up) for up in (0, 12, -12, 24, -24))
+        near = (0, 0.1, -0.1, 0.2, -0.2, 0.3, -0.3)
+        places = (box.moved(along * (right - left), up * (high - low)) for along, up in product(near, near))
         if found := draft.board.first_free(places, within=seen):
             draft.tag(found, text, 9, bold=True)
 
