@@ -32,7 +32,7 @@ def chords(rings: Iterable[Ring], y: Exact, *, above: bool) -> list[Chord]:
         x0 if x0 == x1 else x0 + Fraction((y - y0) * (x1 - x0), y1 - y0)
         for ring in rings
         for (x0, y0), (x1, y1) in edges(ring)
-        if (min(y0, y1) <= y < max(y0, y1) if above else min(y0, y1) < y <= max(y0, y1))
+        if ((y0 <= y) != (y1 <= y) if above else (y0 < y) != (y1 < y))
     )
     return [
         (left, right) for left, right in zip(crossings[::2], crossings[1::2], strict=True) if left < right

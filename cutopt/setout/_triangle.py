@@ -1,13 +1,13 @@
 """The square to a working line: the largest 3-4-5 triangle that the floor holds."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from math import ceil, floor
 
 import shapely
 from shapely import Geometry
 
-from cutopt.model.rooms import Point
+from cutopt.model.rooms import Point, Ring
 from cutopt.model.setout import Triangle
 from cutopt.setout._base import Choice
 from cutopt.setout._chords import both_sides, chords, swapped
@@ -51,8 +51,9 @@ def _rank(triangle: Triangle, choice: Choice) -> tuple[object, ...]:
 def _fitting(site: Site, choice: Choice, size: Ticks, feet: Iterable[Ticks]) -> Iterator[Triangle]:
     """Yield the triangles at some places of the line whose legs lie on the floor, in all sizes down to one."""
     left, right = choice.floor
+    columns = tuple(map(swapped, site.rings))
     for x in feet:
-        down, up = _room_across(site, choice, x)
+        down, up = _room_across(columns, choice, x)
         for reach_along, sign in ((x - left, -1), (right - x, 1)):
             for reach_across, turn in ((down, -1), (up, 1)):
                 for along, across in ((3, 4), (4, 3)):
@@ -76,15 +77,18 @@ def _feet(site: Site, choice: Choice, start: Ticks, size: Ticks) -> list[Ticks]:
     return sorted({*steps[:: 1 + len(steps) // _MOST_FEET], *corners[:_MOST_FEET]})
 
 
-def _room_across(site: Site, choice: Choice, x: Ticks) -> tuple[Ticks, Ticks]:
-    """Return how far the floor goes from the line at ``x`` towards the first row and away from it."""
-    rings, (left, right) = tuple(map(swapped, site.rings)), choice.floor
+def _room_across(columns: Sequence[Ring], choice: Choice, x: Ticks) -> tuple[Ticks, Ticks]:
+    """Return how far the floor goes from the line at ``x`` towards the first row and away from it.
+
+    ``columns`` are the floor's rings with x and y exchanged.
+    """
+    left, right = choice.floor
     if x <= left:
-        found = chords(rings, x, above=True)
+        found = chords(columns, x, above=True)
     elif x >= right:
-        found = chords(rings, x, above=False)
+        found = chords(columns, x, above=False)
     else:
-        found = both_sides(rings, x)
+        found = both_sides(columns, x)
     for low, high in found:
         if low <= choice.y <= high:
             return int(choice.y - low), int(high - choice.y)
@@ -93,7 +97,9 @@ def _room_across(site: Site, choice: Choice, x: Ticks) -> tuple[Ticks, Ticks]:
 
 def _ground(site: Site) -> Geometry:
     ground = floor_of([(area.outer, area.holes) for area in site.field.areas])
-    return shapely.buffer(ground, 1, join_style="mitre")  # a tick to spare for corners set on whole ticks
+    ground = shapely.buffer(ground, 1, join_style="mitre")  # a tick to spare for corners set on whole ticks
+    shapely.prepare(ground)
+    return ground
 
 
 def _lies_on(ground: Geometry, triangle: Triangle) -> bool:
