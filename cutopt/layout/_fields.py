@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import chain
 
 from cutopt.layout._bands import Bands, divide
@@ -9,11 +10,11 @@ from cutopt.layout._given import FieldRows, Row, from_left, refuse_too_many
 from cutopt.layout._spans import Span
 from cutopt.layout._strips import cut_rows
 from cutopt.layout.ground import FieldGround, Site
-from cutopt.layout.stops import first_row, solve
+from cutopt.layout.stops import first_row, place, solve
 from cutopt.layout.stops.find import stop_lines
 from cutopt.model.floor import RoomEdges
 from cutopt.model.job import EdgePolicy, Job
-from cutopt.model.stops import StopsSolution
+from cutopt.model.stops import StopLine, StopsSolution
 from cutopt.units import Ticks
 
 __all__ = ["field_rows", "touching"]
@@ -48,8 +49,19 @@ def _stops(field: FieldGround, site: Site, job: Job) -> StopsSolution | None:
     edges = job.layout.edges
     named = any(stop.room in {one.room.name for one in field.rooms} for stop in job.stops)
     if job.layout.first_width is None and (edges is EdgePolicy.STOPS or (named and edges is EdgePolicy.AUTO)):
-        return solve(stop_lines(field, site, job), job.plank.width)
+        return _solved(stop_lines(field, site, job), job.plank.width)
     return None
+
+
+def _solved(stops: Sequence[StopLine], pitch: Ticks) -> StopsSolution:
+    """Solve for the lines; where the stops clash, whole rows asked for go before least rips."""
+    solution = solve(stops, pitch)
+    if not (solution.conflict and any(stop.full for stop in stops)):
+        return solution
+    whole = solve([stop if stop.full else replace(stop, min_rip=0) for stop in stops], pitch)
+    if whole.conflict:
+        return solution
+    return replace(solution, best=place(stops, pitch, whole.best.at), next_best=None)
 
 
 def _first_width(solution: StopsSolution | None, base: Ticks, clear: Ticks, job: Job) -> Ticks | None:

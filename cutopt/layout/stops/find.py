@@ -1,15 +1,17 @@
 """The stops of a field: its walls, its fixed things, and what the job names."""
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
 from cutopt.layout.ground import FieldGround, Site
 from cutopt.layout.ground.place import Placed, names_of
 from cutopt.layout.ground.vectors import twice_area
-from cutopt.model.floor import Area, Frame, PlacedThing
+from cutopt.model.floor import Area, Frame, PlacedDoorway
 from cutopt.model.job import Job
-from cutopt.model.rooms import Point, Ring, Stop, StopSide
+from cutopt.model.rooms import Point, Ring, Stop, StopSide, ThingKind
 from cutopt.model.stops import StopLine
 from cutopt.units import Ticks
 
@@ -18,125 +20,183 @@ __all__ = ["stop_lines"]
 _Edge = tuple[StopSide, Ticks, Ticks]
 """An edge of the floor along the rows: where the rows lie, and its lower and higher end across them."""
 
+_NEAR = 3
+"""Ticks that rounding may set an edge off the line that a wall moved by its gap should lie on."""
+
+
+class _FloorEdges:
+    """The edges of a floor, each with the floor at its left, looked up by where they lie across the rows."""
+
+    def __init__(self, areas: Sequence[Area]) -> None:
+        rings = [ring for area in areas for ring in (area.outer, *area.holes)]
+        edges = [edge for ring in rings for edge in pairwise((*ring, ring[0])) if edge[0][0] != edge[1][0]]
+        self._edges = sorted(edges, key=_lowest)
+        self._lows = [_lowest(edge) for edge in self._edges]
+        self._tallest = max((abs(end[1] - start[1]) for start, end in edges), default=0)
+
+    def has(self, start: Point, end: Point) -> bool:
+        """Tell whether the floor has an edge on some stretch between two points, going the same way."""
+        low, high = sorted((start[1], end[1]))
+        first = bisect_left(self._lows, low - self._tallest - _NEAR)
+        last = bisect_right(self._lows, high + _NEAR)
+        return any(_lie_together((start, end), edge) for edge in self._edges[first:last])
+
+
+def _lowest(edge: tuple[Point, Point]) -> Ticks:
+    return min(edge[0][1], edge[1][1])
+
+
+def _lie_together(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    """Tell whether two edges that go the same way along the rows lie on each other for a while."""
+    if (one[1][0] > one[0][0]) != (other[1][0] > other[0][0]):
+        return False
+    left = max(min(one[0][0], one[1][0]), min(other[0][0], other[1][0]))
+    right = min(max(one[0][0], one[1][0]), max(other[0][0], other[1][0]))
+    return left < right and all(abs(_height(one, x) - _height(other, x)) <= _NEAR for x in (left, right))
+
+
+def _height(edge: tuple[Point, Point], x: Ticks) -> float:
+    (x0, y0), (x1, y1) = edge
+    return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """A room of a field, its floor, and the stops that the job names in it."""
+
+    one: Placed
+    field: FieldGround
+    floor: _FloorEdges
+    site: Site
+    job: Job
+    named: Sequence[Stop]
+
+    def lines(self, name: str, edges: Iterable[_Edge], stop: Stop | None) -> Iterator[StopLine]:
+        """Yield the stop lines of what has these edges; ``stop`` is what the job says of it."""
+        told = name if stop is None else stop.name
+        if len(self.field.rooms) > 1:
+            told = f"{self.one.room.name}: {told}"
+        wanted = self.job.rules.min_rip if stop is None or stop.min_rip is None else stop.min_rip
+        full = stop is not None and stop.full
+        for side, low, high in edges:
+            if stop is None or stop.side in {None, side}:
+                yield StopLine(name=told, side=side, low=low, high=high, min_rip=wanted, full=full)
+
+    def seen(self, corners: Sequence[Point]) -> Ring:
+        """Return places on the plan in the axes of the rows."""
+        return tuple(map(self.field.frame.to_rows, corners))
+
 
 def stop_lines(field: FieldGround, site: Site, job: Job) -> list[StopLine]:
-    """Return every stop of a field: as the job names it, else every wall and fixed thing along the rows.
+    """Return every stop of a field: as the job names it, else whatever ends rows along their length.
 
-    A wall is a stop where it runs less than 45 degrees off the rows and there is floor before it, which
-    ends a gap away. Wanted is what the job says of it, else no rip under ``rules.min_rip``.
+    That is every wall, fixed thing (but a vent, which a grille covers), transition strip and way out that
+    runs less than 45 degrees off the rows with floor before it; at a wall and a thing it ends a gap away.
+    Wanted is what the job says of it, else no rip under ``rules.min_rip``.
     """
+    floor = _FloorEdges(field.areas)
     found: list[StopLine] = []
     for one in field.rooms:
         named = [stop for stop in job.stops if stop.room == one.room.name]
-        found += _walls(one, field, job, named)
-        found += _things(one, field, site, job, named)
+        room = _Room(one, field, floor, site, job, named)
+        found += [*_walls(room), *_things(room), *_sills(room)]
         for stop in named:
-            found += _other(stop, one, field, site, job)
+            found += _other(stop, room)
     return found
 
 
-def _line(name: str, edge: _Edge, stop: Stop | None, job: Job) -> Iterator[StopLine]:
-    side, low, high = edge
-    if stop is not None and stop.side not in (None, side):
-        return
-    wanted = job.rules.min_rip if stop is None or stop.min_rip is None else stop.min_rip
-    full = stop is not None and stop.full
-    yield StopLine(name=name, side=side, low=low, high=high, min_rip=wanted, full=full)
-
-
-def _walls(one: Placed, field: FieldGround, job: Job, named: Sequence[Stop]) -> Iterator[StopLine]:
-    ring, names = _counter_clockwise(_seen(one.corners, field), names_of(one.room))
+def _walls(room: _Room) -> Iterator[StopLine]:
+    corners = tuple(map(room.field.frame.axes.to_rows, room.one.corners))
+    names = names_of(room.one.room)
+    ring, names = (corners, names) if twice_area(corners) > 0 else (corners[::-1], names[::-1])
     for (start, a), (end, b) in pairwise([*zip(ring, names, strict=True), (ring[0], names[0])]):
-        edge = _edge(start, end, job.rules.gap, field.areas)
-        if edge is not None:
-            stop = next((stop for stop in named if stop.wall in {(a, b), (b, a)}), None)
-            name = f"wall {a}-{b}" if stop is None else stop.name
-            yield from _line(_in_room(name, one, field), edge, stop, job)
+        edge = _edge(start, end, room.job.rules.gap, room.floor)
+        stop = next((stop for stop in room.named if stop.wall in {(a, b), (b, a)}), None)
+        yield from room.lines(f"wall {a}-{b}", filter(None, [edge]), stop)
 
 
-def _counter_clockwise(ring: Ring, names: tuple[str, ...]) -> tuple[Ring, tuple[str, ...]]:
-    return (ring, names) if twice_area(ring) > 0 else (ring[::-1], names[::-1])
+def _things(room: _Room) -> Iterator[StopLine]:
+    for thing in room.site.things:
+        if thing.room == room.one.room.name and thing.kind is not ThingKind.VENT:
+            stop = next((stop for stop in room.named if stop.thing == thing.name), None)
+            ring = _clockwise(room.seen(thing.corners))
+            yield from room.lines(thing.name, _sides(ring, thing.gap, room.floor), stop)
 
 
-def _in_room(name: str, one: Placed, field: FieldGround) -> str:
-    return name if len(field.rooms) == 1 else f"{one.room.name}: {name}"
+def _sills(room: _Room) -> Iterator[StopLine]:
+    """Yield what ends the rows in the doorways of a room: a strip, or the far side of a way out."""
+    for doorway in room.site.doorways:
+        if room.one.room.name not in doorway.rooms:
+            continue
+        stop = next((stop for stop in room.named if stop.doorway == doorway.name), None)
+        if doorway.strip is not None:
+            edges = _sides(_clockwise(room.seen(doorway.strip)), 0, room.floor)
+        elif len(doorway.rooms) == 1:
+            far = room.seen(doorway.opening[2:])
+            edges = _sides((*far, *far[::-1]), room.job.rules.gap, room.floor)
+        else:
+            continue
+        own = [edge for edge in edges if _own_side(edge, doorway, room)]
+        yield from room.lines(doorway.name, own, stop)
 
 
-def _things(
-    one: Placed, field: FieldGround, site: Site, job: Job, named: Sequence[Stop]
-) -> Iterator[StopLine]:
-    for thing in site.things:
-        if thing.room == one.room.name:
-            stop = next((stop for stop in named if stop.thing == thing.name), None)
-            name = _in_room(thing.name if stop is None else stop.name, one, field)
-            for edge in _faces(thing, field):
-                yield from _line(name, edge, stop, job)
+def _own_side(edge: _Edge, doorway: PlacedDoorway, room: _Room) -> bool:
+    """Tell whether an edge at a doorway is on the side of this room: two rooms of one field tell it once each."""
+    near, far = (sum(y for _, y in room.seen(side)) for side in (doorway.opening[:2], doorway.opening[2:]))
+    here, there = (near, far) if doorway.rooms[0] == room.one.room.name else (far, near)
+    return len(doorway.rooms) == 1 or (edge[0] is StopSide.BEFORE) == (here < there)
 
 
-def _faces(thing: PlacedThing, field: FieldGround) -> Iterator[_Edge]:
-    """Yield the faces of a thing that the floor comes up to; seen from the floor one goes round it clockwise."""
-    ring = tuple(map(field.frame.to_rows, thing.corners))
-    ring = ring[::-1] if twice_area(ring) > 0 else ring
-    for start, end in pairwise((*ring, ring[0])):
-        edge = _edge(start, end, thing.gap, field.areas)
-        if edge is not None:
-            yield edge
+def _clockwise(ring: Ring) -> Ring:
+    return ring[::-1] if twice_area(ring) > 0 else ring
 
 
-def _edge(start: Point, end: Point, gap: Ticks, areas: Sequence[Area]) -> _Edge | None:
+def _sides(ring: Ring, gap: Ticks, floor: _FloorEdges) -> list[_Edge]:
+    """Return the sides of a thing that the floor comes up to; seen from the floor one goes round it clockwise."""
+    edges = [_edge(start, end, gap, floor) for start, end in pairwise((*ring, ring[0]))]
+    return [edge for edge in edges if edge is not None]
+
+
+def _edge(start: Point, end: Point, gap: Ticks, floor: _FloorEdges) -> _Edge | None:
     """Return the edge of the floor along a wall that has it at its left; ``None`` for none along the rows."""
     along, across = end[0] - start[0], end[1] - start[1]
     if abs(along) <= abs(across):
         return None
     inward = round(gap * hypot(along, across) / along)
-    low, high = sorted((start[1] + inward, end[1] + inward))
-    middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2 + inward + (1 if along > 0 else -1)
-    if not any(_holds(area, middle) for area in areas):
+    moved = (start[0], start[1] + inward), (end[0], end[1] + inward)
+    if not floor.has(*moved):
         return None
+    low, high = sorted((moved[0][1], moved[1][1]))
     return (StopSide.AFTER if along > 0 else StopSide.BEFORE), low, high
 
 
-def _holds(area: Area, point: tuple[float, float]) -> bool:
-    """Tell whether an area holds a point that is not on its boundary (even-odd rule)."""
-    x, y = point
-    crossings = 0
-    for ring in (area.outer, *area.holes):
-        for (x0, y0), (x1, y1) in pairwise((*ring, ring[0])):
-            crossings += (y0 > y) != (y1 > y) and x < x0 + (x1 - x0) * (y - y0) / (y1 - y0)
-    return crossings % 2 == 1
-
-
-def _seen(ring: Ring, field: FieldGround) -> Ring:
-    return tuple(map(field.frame.axes.to_rows, ring))
-
-
-def _other(stop: Stop, one: Placed, field: FieldGround, site: Site, job: Job) -> Iterator[StopLine]:
-    """Yield a stop at a distance from the room's origin, or at a doorway."""
-    edges: list[_Edge] = []
+def _other(stop: Stop, room: _Room) -> Iterator[StopLine]:
+    """Yield a stop at a distance from the room's origin, or at a doorway that the rows run through."""
     if stop.at is not None:
-        _, origin = field.frame.axes.to_rows(one.placing((0, 0)))
+        _, origin = room.field.frame.axes.to_rows(room.one.placing((0, 0)))
         edges = [(side, origin + stop.at, origin + stop.at) for side in StopSide]
-    elif stop.doorway is not None:
-        edges = _at_doorway(stop.doorway, field.frame, site)
-    for edge in edges:
-        yield from _line(_in_room(stop.name, one, field), edge, stop, job)
+        yield from room.lines(stop.name, edges, stop)
+    elif stop.doorway is not None and not _has_sill(stop.doorway, room.site):
+        yield from room.lines(stop.name, _at_doorway(stop.doorway, room.field.frame, room.site), stop)
+
+
+def _has_sill(name: str, site: Site) -> bool:
+    """Tell whether something ends the rows in a doorway, whichever way they run."""
+    doorway = next(doorway for doorway in site.doorways if doorway.name == name)
+    return doorway.strip is not None or len(doorway.rooms) == 1
 
 
 def _at_doorway(name: str, frame: Frame, site: Site) -> list[_Edge]:
-    """Return where rows ought to end well at a doorway.
+    """Return where rows ought to end well at a doorway that they run through.
 
-    Where the rows run into it lengthwise, that is at its jambs: the floor lies between them. Else it is at
-    the edges of its strip, or at its middle where there is none.
+    Where they run into it lengthwise, that is at its jambs: the floor lies between them. Else it is at its
+    middle.
     """
     doorway = next(doorway for doorway in site.doorways if doorway.name == name)
     opening = [frame.to_rows(corner) for corner in doorway.opening]
     (x0, y0), (x1, y1) = opening[:2]
+    ys = sorted(y for _, y in opening)
     if abs(x1 - x0) < abs(y1 - y0):
-        ys = sorted(y for _, y in opening)
         return [(StopSide.AFTER, ys[0], ys[1]), (StopSide.BEFORE, ys[-2], ys[-1])]
-    across = [frame.to_rows(corner)[1] for corner in doorway.strip or doorway.opening]
-    if doorway.strip is None:
-        middle = round(sum(across) / len(across))
-        return [(side, middle, middle) for side in StopSide]
-    ys = sorted(across)
-    return [(StopSide.BEFORE, ys[0], ys[1]), (StopSide.AFTER, ys[-2], ys[-1])]
+    middle = round(sum(ys) / len(ys))
+    return [(side, middle, middle) for side in StopSide]

@@ -20,7 +20,7 @@ from cutopt.model.rooms import StopSide
 from cutopt.model.stops import LinePlace, StopLine, StopRip, StopsSolution
 from cutopt.units import TICKS_PER_INCH, Ticks
 
-__all__ = ["APART", "first_row", "solve"]
+__all__ = ["APART", "first_row", "place", "solve"]
 
 APART: Ticks = TICKS_PER_INCH // 16
 """Places nearer to each other than 1/16 in are one to a person with a tape (limit of our own choice)."""
@@ -103,6 +103,11 @@ def solve(stops: Sequence[StopLine], pitch: Ticks, *, apart: Ticks = APART) -> S
         ahead=ahead,
         conflict=tuple(stops[at] for at in _conflict(edges, pitch)) if worst < 0 else (),
     )
+
+
+def place(stops: Sequence[StopLine], pitch: Ticks, at: Ticks) -> LinePlace:
+    """Return what every stop gets where a line between rows lies ``at``."""
+    return _place(stops, [_edges(stop, pitch) for stop in stops], at % pitch)
 
 
 def first_row(at: Ticks, base: Ticks, pitch: Ticks) -> Ticks:
