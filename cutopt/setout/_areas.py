@@ -1,10 +1,11 @@
 """Gross and net area, everything between them named."""
 
 from collections.abc import Iterable
+from math import hypot
 
 import shapely
 
-from cutopt.model.floor import Area, Field
+from cutopt.model.floor import Area, Field, PlacedDoorway
 from cutopt.model.plan import Plan
 from cutopt.model.rooms import Ring
 from cutopt.model.setout import FloorArea, NamedArea
@@ -22,8 +23,8 @@ def area2(ring: Ring) -> int:
 def floor_area(plan: Plan) -> FloorArea:
     """Return the area of all rooms and doorways, and what is taken off it.
 
-    Rooms count from wall to wall, things by their outlines without gaps; a doorway counts, with its strip,
-    where any floor reaches into it.
+    Rooms count from wall to wall, things by their outlines without gaps; a doorway counts, with its strip and what
+    goes under its jambs, where any floor reaches into it.
     """
     ground = plan.ground
     doors = [
@@ -33,7 +34,7 @@ def floor_area(plan: Plan) -> FloorArea:
     ]
     return FloorArea(
         rooms=_named((room.name, room.corners) for room in ground.rooms),
-        doorways=_named((door.name, door.opening) for door in doors),
+        doorways=tuple(NamedArea(name=door.name, area2=_doorway2(door)) for door in doors),
         strips=_named((door.name, door.strip) for door in doors if door.strip is not None),
         things=_named((thing.name, thing.corners) for thing in ground.things),
         net2=sum(laid.run.area2 for laid in plan.rows),
@@ -42,6 +43,13 @@ def floor_area(plan: Plan) -> FloorArea:
 
 def _named(rings: Iterable[tuple[str, Ring]]) -> tuple[NamedArea, ...]:
     return tuple(NamedArea(name=name, area2=area2(ring)) for name, ring in rings)
+
+
+def _doorway2(door: PlacedDoorway) -> int:
+    """Return twice the area of an opening and of the floor under its jambs."""
+    (x0, y0), (x1, y1) = door.opening[:2]
+    opening, width = area2(door.opening), hypot(x1 - x0, y1 - y0)
+    return opening + round(opening * 2 * door.undercut / width) if width else opening
 
 
 def _reaches(field: Field, opening: Ring) -> bool:
