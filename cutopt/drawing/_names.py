@@ -156,7 +156,7 @@ def name_things(draft: Draft, ground: Ground) -> None:
     for thing in ground.things:
         _name(draft, thing, draft.view.shape(shapely.Polygon(thing.corners)))
     for thing in ground.things:
-        draft.board.take(draft.view.shape(shapely.Polygon(thing.corners)))
+        draft.board.take(draft.view.shape(shapely.Polygon(thing.corners)).buffer(1))
     for doorway in ground.doorways:
         _name(draft, doorway, draft.view.shape(shapely.Polygon(doorway.opening)))
 
