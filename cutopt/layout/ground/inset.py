@@ -7,6 +7,7 @@ job file itself. (Shapely's own negative buffer is not used: it first smooths aw
 of the gap.)
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -23,6 +24,9 @@ from cutopt.units import Ticks
 __all__ = ["Obstacle", "clear_areas", "nothing_left", "tidy_ring", "what_is_unsound"]
 
 _Points = NDArray[np.float64]
+
+_PINCHES = tuple(2**size for size in range(10))
+"""How far floor is taken off round a point, in ticks, round by round: along a thin wedge the next point is near."""
 
 _WIDEST = 2**40
 """In ticks; below it a float is finer than a thousandth of a tick."""
@@ -51,6 +55,7 @@ def clear_areas(floors: Sequence[Ring], gap: Ticks, obstacles: Sequence[Obstacle
         Obstacle(corners=tidy_ring([(x - left, y - low) for x, y in thing.corners]), gap=thing.gap)
         for thing in obstacles
     ]
+    things = [thing for thing in things if thing.corners]  # one under a tick thin has none left
     if len(moved) == 1 and gap == 0 and not things:
         areas: tuple[Area, ...] = (Area(outer=moved[0]),)
     else:
@@ -140,10 +145,33 @@ def _inset(floors: Sequence[Ring], gap: Ticks, things: Sequence[Obstacle]) -> It
         for zone in shapely.get_parts(shapely.polygons(_zones(_points(ring), float(depth))))
     ]
     taken += [shapely.Polygon(thing.corners) for thing in things]
-    rest = shapely.difference(floor, shapely.union_all(taken), grid_size=1.0)
+    rest = _parted(shapely.difference(floor, shapely.union_all(taken), grid_size=1.0))
     for part in _polygons(rest):
         outer, *holes = _rings(part)
-        yield Area(outer=tidy_ring(outer), holes=tuple(tidy_ring(hole)[::-1] for hole in holes))
+        tidy_holes = (tidy_ring(hole)[::-1] for hole in holes)
+        yield Area(outer=tidy_ring(outer), holes=tuple(hole for hole in tidy_holes if hole))
+
+
+def _parted(rest: shapely.Geometry) -> shapely.Geometry:
+    """Part the floor where it only hangs together in a point: no plank reaches through there.
+
+    A small square is taken off at every corner that two stretches of its boundary share.
+    """
+    for size in _PINCHES:
+        times = Counter(corner for part in _polygons(rest) for ring in _rings(part) for corner in set(ring))
+        times.update(
+            corner
+            for part in _polygons(rest)
+            for ring in _rings(part)
+            for corner, n in Counter(ring).items()
+            if n > 1
+        )
+        pinches = sorted(corner for corner, n in times.items() if n > 1)
+        if not pinches:
+            break
+        squares = [shapely.box(x - size, y - size, x + size, y + size) for x, y in pinches]
+        rest = shapely.difference(rest, shapely.union_all(squares), grid_size=1.0)
+    return rest
 
 
 def _rings(part: shapely.Polygon) -> Iterator[Ring]:
