@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from cutopt.jobfile._report import printable
-from cutopt.model.job import PlankKind
+from cutopt.model.job import EdgePolicy, PlankKind
 from cutopt.rulebook import PRODUCT_FIRST, RULES, Measure, Rule, UsualValue, usual_rules
 from cutopt.units import LengthError, Ticks, Unit, format_length, parse_length
 
@@ -189,7 +189,15 @@ def render_template(answers: Answers) -> str:
     usual = usual_rules(answers.kind, answers.unit, length, width)
     offered = {entry.key: _offered(entry, usual[entry.key], answers.unit) for entry in RULES}
     return "\n".join(
-        (*_top(answers), *_plank(answers, offered), *_rules(offered), *_order(offered), *_rooms(answers), "")
+        (
+            *_top(answers),
+            *_plank(answers, offered),
+            *_rules(offered),
+            *_order(offered),
+            *_layout(),
+            *_rooms(answers),
+            "",
+        )
     )
 
 
@@ -227,11 +235,30 @@ def _order(offered: dict[str, list[str]]) -> Iterator[str]:
     yield from _section(offered, "order.")
 
 
+def _layout() -> Iterator[str]:
+    yield from ("", "[layout]")
+    yield from _comment(
+        "direction: the rows run along x, along y, at so many degrees such as 45, or the best of x, y and the two "
+        "diagonals."
+    )
+    yield '#direction = "x"'
+    yield from _comment(
+        f"edges: who gets what is left across the rows: {', '.join(EdgePolicy)}. Or give first_width."
+    )
+    yield '#edges = "auto"'
+    yield from _comment(
+        "As the product says, if it does: run_limit_along and run_limit_across, the longest floor without a break; "
+        "movement, what one row may grow across its width."
+    )
+
+
 def _rooms(answers: Answers) -> Iterator[str]:
     yield ""
     yield from _comment(
         "One [[room]] for each room: size = [along the rows, across the rows], wall to wall; or outline = "
-        "[[0, 0], [149, 0], [149, 96]], its corners in order; or rows = [{ length = 97.5, count = 8 }], net of gaps."
+        "[[0, 0], [149, 0], [149, 96]], its corners in order; or rows = [{ length = 97.5, count = 8 }], net of gaps; "
+        "or [room.survey], what was taped. Things that stand in a room follow it under [[room.fixed]]: name, kind, at, "
+        "size. Openings between rooms go under [[doorway]], places where rows ought to end well under [[stop]]."
     )
     for room in answers.rooms:
         yield "[[room]]"
