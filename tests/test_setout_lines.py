@@ -258,6 +258,49 @@ def test_loop_round_walls_is_called_a_core():
     assert loop.name == "core"
 
 
+def rooms_in_a_ring():
+    """Return two halls joined by a room at either end, nothing but walls between these."""
+    return Drawn(
+        rooms={
+            "South hall": rectangle(0, 0, 300, 60),
+            "West room": rectangle(0, 64, 90, 120),
+            "East room": rectangle(210, 64, 90, 120),
+            "North hall": rectangle(0, 188, 300, 60),
+        },
+        doors={
+            "south-west": Door(("South hall", "West room"), ((60, 60), (28, 60), (28, 64), (60, 64))),
+            "south-east": Door(("South hall", "East room"), ((272, 60), (240, 60), (240, 64), (272, 64))),
+            "north-west": Door(("West room", "North hall"), ((60, 184), (28, 184), (28, 188), (60, 188))),
+            "north-east": Door(("East room", "North hall"), ((272, 184), (240, 184), (240, 188), (272, 188))),
+        },
+        gap="1/4",
+        width=6,
+    )
+
+
+def test_rooms_in_a_ring_close_in_the_last_hall():
+    # hardwoodflooringtalk.com, "wraparound doesn't line up": two arms laid without a common line met 1/2 in askew.
+    (loop,) = set_out(rooms_in_a_ring().plan()).loops
+    assert (loop.name, loop.left_room, loop.right_room) == ("core", "West room", "East room")
+    (field,) = rooms_in_a_ring().plan().ground.fields
+    closing = field.lines[loop.closing_row - 1]
+    assert inches(184) <= closing <= inches(194)
+    base = lines_of(rooms_in_a_ring()).lines[0]
+    assert loop.distance == closing - base.y
+
+
+def test_base_line_lies_in_the_middle_of_its_room_and_clear_of_an_island():
+    base = lines_of(rooms_in_a_ring()).lines[0]
+    assert base.rooms == ("South hall",)
+    assert inches(24) <= base.y <= inches(36)
+    drawn = Drawn(
+        rooms={"Hall": rectangle(0, 0, 200, 200)},
+        things={("Hall", "island"): Thing(rectangle(60, 70, 80, 50), ThingKind.ISLAND)},
+    )
+    base = lines_of(drawn).lines[0]
+    assert abs(base.y - inches(35)) <= inches(5)
+
+
 @pytest.mark.parametrize("kind", [ThingKind.VENT, ThingKind.COLUMN])
 def test_vents_and_what_cuts_one_row_are_no_loops(kind):
     size = 52 if kind is ThingKind.VENT else 8

@@ -106,6 +106,33 @@ def test_cut_outs_are_told_piece_by_piece():
     assert "!! stove: the heater's own sheet says what clearance it needs" in text
 
 
+def test_slivers_and_whole_widths_are_told():
+    drawn = Drawn(
+        rooms={"Hall": rectangle(0, 0, 200, 100)},
+        things={("Hall", "pier"): Thing(rectangle(4, 21, 30, 14), ThingKind.COLUMN)},
+    )
+    text = told(things, drawn)
+    assert 'row 5: only 1" wide beside it, under the minimum rip of 2"' in text
+    assert 'row 6: only 4" long beside it, under the minimum piece of 8"' in text
+    assert "pier (Hall, column), no gap: hits rows 5 to 7" in text
+
+
+def test_break_that_is_not_enough_is_told():
+    text = told(run_limits, side_by_side(), LayoutSpec(run_limit_along=inches(130)))
+    assert (
+        'at least 2 breaks. A strip in doorway "study door" leaves 149-3/4" and 119-3/4", which is still'
+        in text
+    )
+    none = told(run_limits, furnished(), LayoutSpec(run_limit_across=inches(100)))
+    assert "No doorway on the way would part it: ask for a break elsewhere, or another product." in none
+
+
+def test_line_at_a_thing_and_slanted_walls_are_told():
+    text = told(working_lines, drawings()["studio"])
+    assert " in from there" in text
+    assert "from corner" in text
+
+
 def test_undercut_height_is_rounded_up():
     # 5 mm and 1/64 in are 13.6 sixty-fourths of an inch.
     assert 'undercut both jambs and 2 casing legs at 7/32"' in told(doorways, furnished())

@@ -1,6 +1,6 @@
 """Which lines between rows to snap: one through as many rooms as can be, and one for every room left."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from cutopt.model.rooms import Ring
@@ -16,9 +16,13 @@ _MOST_EDGES = 2_000_000
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A stretch of floor along line ``line``, and the rooms it runs through (by their place in the site)."""
+    """A stretch of floor along line ``line``, and the rooms it runs through (by their place in the site).
+
+    ``before`` is the line looked at before it.
+    """
 
     line: int
+    before: int
     y: Ticks
     floor: Chord
     rooms: frozenset[int]
@@ -33,8 +37,9 @@ def choose(site: Site) -> list[Choice]:
     """Return the lines to snap, the base line first.
 
     The base line runs unbroken through the most rooms, and so through their doorways; of such lines at least
-    nine tenths as long as the longest it is the middle one. Rooms that it leaves out get further lines by the
-    same rule. All lie between rows, so that edges meet at openings.
+    nine tenths as long as the longest it is the middle one of the first band that is at least half as broad as
+    the broadest. Rooms that it leaves out get further lines by the same rule. All lie between rows, so that
+    edges meet at openings.
     Source: a line through the opening, the second room's starter set from it by whole rows (US Army
     carpentry course EN5156, fig. 1-30).
     """
@@ -54,14 +59,32 @@ def _best(choices: Sequence[Choice], left: frozenset[int]) -> Choice | None:
     through = [choice for choice in choices if len(choice.rooms & left) == most]
     longest = max(choice.length for choice in through)
     long = [choice for choice in through if choice.length * 10 >= longest * 9]
-    return sorted(long, key=lambda choice: (choice.line, choice.floor))[(len(long) - 1) // 2]
+    bands = _bands(long)
+    broad = max(map(len, bands))
+    band = next(band for band in bands if 2 * len(band) >= broad)
+    return band[(len(band) - 1) // 2]
+
+
+def _bands(choices: Iterable[Choice]) -> list[list[Choice]]:
+    """Return the lines that follow each other through the same rooms together, bands by their first line."""
+    bands: list[list[Choice]] = []
+    for choice in sorted(choices, key=lambda choice: (choice.line, choice.floor)):
+        open_band = next(
+            (band for band in bands if band[-1].rooms == choice.rooms and band[-1].line == choice.before),
+            None,
+        )
+        if open_band is None:
+            bands.append([choice])
+        else:
+            open_band.append(choice)
+    return bands
 
 
 def _choices(site: Site) -> Iterator[Choice]:
     """Yield every stretch of floor along a line between rows; one row has its lower edge only."""
-    inner = range(1, site.last_line)
-    for line in _thinned(site, inner) if inner else (0,):
-        yield from _stretches(site, line)
+    lines = _thinned(site, range(1, site.last_line)) or range(1)
+    for line in lines:
+        yield from _stretches(site, line, line - lines.step)
 
 
 def chords_at(site: Site, rings: Sequence[Ring], line: int) -> list[Chord]:
@@ -73,13 +96,13 @@ def chords_at(site: Site, rings: Sequence[Ring], line: int) -> list[Chord]:
     return both_sides(rings, site.lines[line])
 
 
-def _stretches(site: Site, line: int) -> Iterator[Choice]:
+def _stretches(site: Site, line: int, before: int) -> Iterator[Choice]:
     y = site.lines[line]
     rooms = [chords_at(site, (room.ring,), line) for room in site.rooms]
     for chord in chords_at(site, site.rings, line):
         reached = frozenset(room for room, walls in enumerate(rooms) if meet((chord,), walls))
         if reached:
-            yield Choice(line, y, chord, reached)
+            yield Choice(line, before, y, chord, reached)
 
 
 def _thinned(site: Site, lines: range) -> range:
