@@ -5,7 +5,7 @@ such a strip, from the rest of a plank or from a fresh plank each piece of a fed
 the run that keeps the rules against its neighbours and opens few planks.
 """
 
-from collections import defaultdict
+from collections import ChainMap, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, islice
@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutopt.model.plan import Laid, Part, PieceCut
+from cutopt.planner.limits import Stop
 from cutopt.planner.placed import Placed, first_joint
 from cutopt.planner.problem import Choices, Problem
 from cutopt.planner.rips.edges import ripped_width
@@ -23,7 +24,9 @@ __all__ = ["Pieces", "feed"]
 
 Pieces = tuple[PieceCut, ...]
 # Ways of a fed run that are tried in full, those that promise the fewest planks first.
-WAYS = 40
+WAYS = 16
+# Strips and rests looked at for a run, those that wait the shortest first.
+SOURCES = 40
 # Factory ends of a plank.
 BOTH = 2
 
@@ -57,26 +60,31 @@ class _Source:
         return kept and sum(need.length + loss for need in cut) - loss <= self.length
 
 
-def feed(problem: Problem, laid: Laid, fed: Sequence[int], hosts: frozenset[int], chance: int) -> Laid | None:
+def feed(  # noqa: PLR0913, PLR0917 - a plan, the runs to lay, from what, and until when
+    problem: Problem, laid: Laid, fed: Sequence[int], hosts: frozenset[int], chance: int, stop: Stop
+) -> Laid | None:
     """Return the plan with the runs ``fed`` (not laid yet: no pieces) laid as well, long runs first.
 
     ``hosts`` are the runs beside whose pieces strips lie. ``None`` where some run has no way that keeps the
-    rules, as far as was tried. ``chance`` is a seed: which of equally good ways.
+    rules, as far as was tried, or the time is over. ``chance`` is a seed: which of equally good ways.
     """
+    placed = Placed(problem, [first_joint(pieces) for pieces in laid])
     rng = np.random.default_rng(chance)
     for run in sorted(fed, key=lambda run: -problem.runs[run].length):
-        stock = _Stock.of(problem, laid, hosts, ripped_width(problem.runs[run]))
-        found = _best(problem, laid, run, stock, rng)
+        stock = _Stock.of(problem, laid, hosts, run)
+        found = None if stop() else _best(problem, placed, run, stock, rng)
         if found is None:
             return None
+        placed.firsts[run] = first_joint(found)
         laid = (*laid[:run], found, *laid[run + 1 :])
     return laid
 
 
-def _best(problem: Problem, laid: Laid, run: int, stock: "_Stock", rng: np.random.Generator) -> Pieces | None:
+def _best(
+    problem: Problem, placed: Placed, run: int, stock: "_Stock", rng: np.random.Generator
+) -> Pieces | None:
     """Return the pieces of one run, in the best way found that keeps the rules."""
     choices = problem.choices[run]
-    placed = Placed(problem, [first_joint(pieces) for pieces in laid])
     hoped = _hoped(choices, stock, problem)
     best: tuple[int, Pieces] | None = None
     for way in islice(_legal(choices, placed, run, np.lexsort((rng.random(len(hoped)), hoped))), WAYS):
@@ -152,8 +160,9 @@ class _Stock:
     fresh: int
 
     @classmethod
-    def of(cls, problem: Problem, laid: Laid, hosts: frozenset[int], width: Ticks) -> "_Stock":
-        """Find all strips of hosts that leave ``width`` free, and the rests of all planks."""
+    def of(cls, problem: Problem, laid: Laid, hosts: frozenset[int], fed: int) -> "_Stock":
+        """Find all strips of hosts that a run fits beside, and the rests of all planks."""
+        row, width = problem.runs[fed].row, ripped_width(problem.runs[fed])
         rows: defaultdict[int, list[int]] = defaultdict(list)
         for run, pieces in enumerate(laid):
             for piece in pieces:
@@ -163,11 +172,15 @@ class _Stock:
         for first, last in spans.values():
             change[first] += 1
             change[last] -= 1
-        sources = sorted(
-            chain(_strips(problem, laid, hosts, width), _rests(problem, laid)),
-            key=lambda source: (source.length, source.ends),
-        )
-        return cls(tuple(sources), spans, np.cumsum(change), max(rows, default=0) + 1)
+        waiting = np.cumsum(change)
+        found = [
+            source
+            for source in chain(_strips(problem, laid, hosts, width), _rests(problem, laid))
+            if _may_wait(waiting, spans[source.plank], row, problem.rules.max_waiting)
+        ]
+        near = sorted(found, key=lambda source: _away(spans[source.plank], row))[:SOURCES]
+        sources = sorted(near, key=lambda source: (source.length, source.ends))
+        return cls(tuple(sources), spans, waiting, max(rows, default=0) + 1)
 
     def lay(self, problem: Problem, run: int, cuts: _Cuts) -> tuple[int, Pieces]:
         """Return how many planks are opened, and the pieces.
@@ -176,7 +189,8 @@ class _Stock:
         comes from a fresh plank.
         """
         row, most = problem.runs[run].row, problem.rules.max_waiting
-        free, spans, waiting = list(self.sources), dict(self.spans), self.waiting.copy()
+        free, waiting = list(self.sources), self.waiting.copy()
+        spans = ChainMap({}, self.spans)
         found: dict[int, PieceCut] = {}
         plank = self.fresh
         for cut in cuts:
@@ -199,6 +213,11 @@ class _Stock:
 def _longer(span: tuple[int, int], row: int) -> tuple[slice, slice]:
     """Return the rows after which a plank waits besides, once it is used in ``row`` as well."""
     return slice(min(row, span[0]), span[0]), slice(span[1], max(row, span[1]))
+
+
+def _away(span: tuple[int, int], row: int) -> int:
+    """Return after how many rows a plank waits besides, once it is used in ``row`` as well."""
+    return max(0, span[0] - row, row - span[1])
 
 
 def _may_wait(waiting: NDArray[np.int64], span: tuple[int, int], row: int, most: int | None) -> bool:

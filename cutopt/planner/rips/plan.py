@@ -55,13 +55,9 @@ def plan_with_rips(problem: Problem, edges: Edges, clock: Clock, plan: Planner) 
     except (RulesClashError, NoPlanInTimeError):
         return _ordinary(problem, _bound_by_area(problem, edges), clock, plan)
     bound = max(_bound_of(others), _bound_by_area(problem, edges), key=lambda bound: bound.planks)
-    best = _fed(problem, out, hosts, others.runs, clock)
+    best = _fed(problem, out, hosts, others.runs, clock.share(2))
     if best is None or _planks(best) > bound.planks:
-        ordinary = _ordinary(problem, bound, clock.share(3), plan)
-        # As few planks without shared strips are the simpler plan.
-        if best is None or _planks(ordinary.runs) <= _planks(best):
-            best = ordinary.runs
-        note = ordinary.note
+        best, note = _simpler(problem, bound, best, clock.share(2), plan)
     else:
         note = ""
     for laid in _further(problem, out, clock, plan):
@@ -72,6 +68,21 @@ def plan_with_rips(problem: Problem, edges: Edges, clock: Clock, plan: Planner) 
             best = found
     proven = _planks(best) == bound.planks
     return Cutting(runs=best, bound=replace(bound, proven=proven), note="" if proven else note)
+
+
+def _simpler(
+    problem: Problem, bound: Bound, best: Laid | None, clock: Clock, plan: Planner
+) -> tuple[Laid, str]:
+    """Return the ordinary plan where it opens as few planks as the best one so far, and how its search ended."""
+    try:
+        ordinary = _ordinary(problem, bound, clock, plan)
+    except NoPlanInTimeError:
+        if best is None:
+            raise
+        return best, "the search was ended by time"
+    if best is None or _planks(ordinary.runs) <= _planks(best):
+        return ordinary.runs, ordinary.note
+    return best, ordinary.note
 
 
 def _sides(problem: Problem, edges: Edges) -> tuple[tuple[int, ...], frozenset[int]]:
@@ -131,7 +142,7 @@ def _fed(
     """Return the best of some ways to lay the runs left out beside the others."""
     best = None
     for turn in range(LAYINGS):
-        found = feed(problem, laid, out, hosts, clock.limits.seed + turn)
+        found = feed(problem, laid, out, hosts, clock.limits.seed + turn, clock.out)
         if found and (best is None or _planks(found) < _planks(best)):
             best = found
         if clock.out() or (best and _planks(best) == _planks(laid)):
