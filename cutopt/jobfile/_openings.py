@@ -193,7 +193,11 @@ def _stop(
         table.wrong("full", "stands beside min_rip", "ask for a full row there, or for a least rip")
     name = table.line("name") if "name" in table else f"stop {nth}"
     room_name, at = table.text("room"), table.length("at", above_zero=False)
-    room = _room(table, f"{table.place}.room", room_name, named, complete=complete) if room_name else None
+    room = (
+        _room(table, f"{table.place}.room", room_name, named, complete=complete)
+        if room_name is not None
+        else None
+    )
     side = table.choice("side", tuple(StopSide))
     wall = _named_wall(table, room)
     thing, doorway = _named_thing(table, room), _named_doorway(table, room, doorways, complete=complete)
@@ -219,7 +223,11 @@ def _named_wall(table: Table, room: WalledRoom | None) -> WallName | None:
 
 
 def _named_thing(table: Table, room: WalledRoom | None) -> str | None:
-    return None if room is None else table.choice("thing", tuple(thing.name for thing in room.fixed))
+    if room is None:
+        return None
+    return _named(
+        table, "thing", tuple(thing.name for thing in room.fixed), f"{shown(room.name)} has no fixed things"
+    )
 
 
 def _named_doorway(
@@ -227,4 +235,13 @@ def _named_doorway(
 ) -> str | None:
     if room is None or not complete:
         return None
-    return table.choice("doorway", tuple(doorway.name for doorway in doorways if room.name in doorway.rooms))
+    names = tuple(doorway.name for doorway in doorways if room.name in doorway.rooms)
+    return _named(table, "doorway", names, f"no doorway of this file is in {shown(room.name)}")
+
+
+def _named(table: Table, key: str, names: tuple[str, ...], none: str) -> str | None:
+    """Return one of the names; ``none`` says that there are none."""
+    if names or key not in table:
+        return table.choice(key, names)
+    table.wrong(key, "is not known here", none)
+    return None

@@ -61,7 +61,8 @@ def _join_inner(walls: list[Wall], groups: _Groups) -> None:
     """Join what lies wholly within a run's floor, such as a vent narrower than the row, to that run.
 
     Of each group of chains that goes round clockwise, the leftmost point has its run's floor at its left:
-    the nearest wall there belongs to the run, or to another such thing that has found it.
+    the nearest wall there (one that it touches, if any) belongs to the run, or to another such thing that
+    has found it.
     """
     by_group: defaultdict[int, list[Wall]] = defaultdict(list)
     for wall in walls:
@@ -71,12 +72,13 @@ def _join_inner(walls: list[Wall], groups: _Groups) -> None:
     inner = [own for own in by_group.values() if _twice_area(own) < 0]
     for own in sorted(inner, key=lambda found: min(min(wall.x0, wall.x1) for wall in found)):
         x, y = min(min((wall.x0, wall.y0), (wall.x1, wall.y1)) for wall in own)
+        group = groups.find(own[0].chain)
         at_left = [
-            (wall.x0 + wall.lean * (y - wall.y0), wall.chain)
+            (wall.x0 + wall.lean * (y - wall.y0), wall.lean, wall.chain)
             for wall in walls
-            if min(wall.y0, wall.y1) <= y < max(wall.y0, wall.y1) and wall not in own
+            if min(wall.y0, wall.y1) <= y < max(wall.y0, wall.y1) and groups.find(wall.chain) != group
         ]
-        groups.join(own[0].chain, max(found for found in at_left if found[0] < x)[1])
+        groups.join(group, max(found for found in at_left if found[0] <= x)[-1])
 
 
 def _twice_area(walls: Iterable[Wall]) -> Exact:

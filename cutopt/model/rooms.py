@@ -206,7 +206,7 @@ class Doorway:
     ``rooms`` are the two it joins, or the one that it leads out of. ``walls`` and ``offsets`` say for
     each room in turn which wall it is in, and how far the nearer jamb is from that wall's first corner;
     the second may be missing where both rooms have their place on the plan. ``depth`` is through the
-    wall (``None``: as far as the walls of the two rooms are apart). The floor goes ``undercut`` under
+    wall (``None``: as far as the walls of the two rooms are apart; of a way out, as its strip is wide). The floor goes ``undercut`` under
     each jamb. With a ``strip`` the rows end there: a transition strip that wide takes their place;
     without one they run through.
     """

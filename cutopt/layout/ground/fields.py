@@ -1,12 +1,12 @@
 """Fields: rooms whose rows run through, and the floor they make up, in the axes of the rows."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
+from itertools import chain, combinations, count
 
 from cutopt.errors import JobError, Problem
-from cutopt.layout.ground.place import Opening, Placed, names_of, place_rooms
+from cutopt.layout.ground.place import MATCH, Opening, Placed, names_of, place_rooms
 from cutopt.layout.ground.vectors import Vector
 from cutopt.model.floor import Area, Frame, PlacedDoorway, PlacedRoom, PlacedThing
 from cutopt.model.job import Job
@@ -56,7 +56,7 @@ def survey_site(job: Job, degrees: Fraction) -> Site:
     placed, openings = place_rooms(job)
     if not placed:
         return Site()
-    fields = _fields(placed, openings)
+    fields = _fields(placed, openings, [room.name for room in job.rooms])
     origins = _origins(placed)
     _refuse_misfits(placed, openings)
     names = {one.room.name: name for name, rooms in fields.items() for one in rooms}
@@ -115,8 +115,13 @@ def _gap(given: Ticks | None, kind: ThingKind, usual: Ticks) -> Ticks:
     return 0 if kind is ThingKind.VENT else usual
 
 
-def _fields(placed: Sequence[Placed], openings: Sequence[Opening]) -> dict[str, list[Placed]]:
-    """Group the rooms whose rows run through, in the job's order, by the field's name."""
+def _fields(
+    placed: Sequence[Placed], openings: Sequence[Opening], rooms: Sequence[str]
+) -> dict[str, list[Placed]]:
+    """Group the rooms whose rows run through, in the job's order, by the field's name.
+
+    ``rooms`` are the names of all rooms: no field is called by that of a room elsewhere.
+    """
     group = {one.room.name: nth for nth, one in enumerate(placed)}
     through = [o.doorway.rooms for o in openings if o.doorway.strip is None and len(o.doorway.rooms) > 1]
     for a, b in through * len(through):
@@ -124,15 +129,21 @@ def _fields(placed: Sequence[Placed], openings: Sequence[Opening]) -> dict[str, 
     members: dict[int, list[Placed]] = {}
     for one in placed:
         members.setdefault(group[one.room.name], []).append(one)
-    return {_name([one.room.name for one in rooms]): rooms for rooms in members.values()}
+    named: dict[str, list[Placed]] = {}
+    for joined in members.values():
+        taken = {*rooms, *named} if len(joined) > 1 else set()
+        named[_name([one.room.name for one in joined], taken)] = joined
+    return named
 
 
 _NAMED = 3
 
 
-def _name(rooms: Sequence[str]) -> str:
+def _name(rooms: Sequence[str], taken: Container[str]) -> str:
     """Name a field by its rooms; of many, by the first."""
-    return " + ".join(rooms) if len(rooms) <= _NAMED else f"{rooms[0]} and {len(rooms) - 1} rooms"
+    name = " + ".join(rooms) if len(rooms) <= _NAMED else f"{rooms[0]} and {len(rooms) - 1} rooms"
+    numbered = (f"{name} ({nth})" for nth in count(2))
+    return next(free for free in chain([name], numbered) if free not in taken)
 
 
 def _origins(placed: Sequence[Placed]) -> dict[int, Point]:
@@ -178,6 +189,7 @@ def _ground(
             for one in rooms
             for thing in one.room.fixed
         ]
+        obstacles += [Obstacle(corners=_turned(ring, axes), gap=0) for ring in _wide_strips(openings, inside)]
         areas = clear_areas([ring for _, ring in shapes], gap, obstacles)
         if not areas:
             raise JobError(nothing_left(name))
@@ -212,22 +224,53 @@ def _reach(opening: Opening, inside: set[str], gap: Ticks) -> Iterator[tuple[Vec
     middle of the doorway, on the way out at its far side, and covers the gap to it.
     """
     doorway, depth = opening.doorway, opening.depth
-    strip = doorway.strip
-    if strip is None:
-        if doorway.rooms[0] in inside:
-            beyond = _GRIP if len(doorway.rooms) > 1 else 0
-            yield _slice(opening, -_GRIP, depth + beyond)
+    in_first = doorway.rooms[0] in inside
+    in_second = len(doorway.rooms) > 1 and doorway.rooms[1] in inside
+    # The other room's wall may be out of line with the opening by so much: up to it there is floor.
+    over = depth + MATCH + _GRIP
+    if doorway.strip is None:
+        if in_first:
+            yield _slice(opening, -_GRIP, depth + (_GRIP if in_second else 0))
+        if in_second:
+            yield _between_jambs(opening, max(depth - MATCH, 0), over)
         return
-    middle = depth / 2 if len(doorway.rooms) > 1 else depth - strip / 2
-    if doorway.rooms[0] in inside:
-        yield _slice(opening, -_GRIP, max(middle - strip / 2, 0) + gap)
-    if len(doorway.rooms) > 1 and doorway.rooms[1] in inside:
-        yield _slice(opening, min(middle + strip / 2, depth) - gap, depth + _GRIP)
+    start, end = _strip_edges(opening)
+    if in_first:
+        yield _slice(opening, -_GRIP, max(start, 0) + gap)
+    if in_second:
+        yield _slice(opening, min(end, depth) - gap, depth + _GRIP)
+        yield _between_jambs(opening, min(end, depth) - gap, over)
+
+
+def _strip_edges(opening: Opening) -> tuple[float, float]:
+    """Return from where to where through a doorway its strip lies."""
+    strip = opening.doorway.strip or 0
+    middle = opening.depth / 2 if len(opening.doorway.rooms) > 1 else opening.depth - strip / 2
+    return middle - strip / 2, middle + strip / 2
+
+
+def _wide_strips(openings: Sequence[Opening], inside: set[str]) -> Iterator[tuple[Vector, ...]]:
+    """Yield the strips that reach into the rooms of a field, being wider than their doorway is deep."""
+    for opening in openings:
+        doorway = opening.doorway
+        if (
+            doorway.strip is not None
+            and doorway.strip > opening.depth
+            and not inside.isdisjoint(doorway.rooms)
+        ):
+            yield _slice(opening, *_strip_edges(opening))
 
 
 def _slice(opening: Opening, low: float, high: float) -> tuple[Vector, ...]:
     """Return the part of an opening between two depths, with what goes under the jambs."""
-    under = opening.doorway.undercut
+    return _part(opening, low, high, opening.doorway.undercut)
+
+
+def _between_jambs(opening: Opening, low: float, high: float) -> tuple[Vector, ...]:
+    return _part(opening, low, high, 0)
+
+
+def _part(opening: Opening, low: float, high: float, under: Ticks) -> tuple[Vector, ...]:
     (x0, y0), (x1, y1) = opening.near
     (ax, ay), (ox, oy) = opening.along, opening.out
 
@@ -254,8 +297,7 @@ def _placed_doorway(
 
     strip = None
     if doorway.strip is not None:
-        middle = opening.depth / 2 if len(doorway.rooms) > 1 else opening.depth - doorway.strip / 2
-        strip = ring(_slice(opening, middle - doorway.strip / 2, middle + doorway.strip / 2))
+        strip = ring(_slice(opening, *_strip_edges(opening)))
     return PlacedDoorway(
         name=doorway.name,
         rooms=doorway.rooms,

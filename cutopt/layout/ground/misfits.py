@@ -12,6 +12,9 @@ __all__ = ["misfits"]
 _SPECK = 320**2
 """Area that rounding alone may make up, in square ticks: a square millimetre."""
 
+_ROUNDED = 2
+"""Half of what two walls that should meet may overlap by, once their corners are on whole ticks."""
+
 
 def misfits(placed: Sequence[Placed], openings: Sequence[Opening]) -> list[Problem]:
     """Return everything on a plan that is not where it can be."""
@@ -28,7 +31,7 @@ def misfits(placed: Sequence[Placed], openings: Sequence[Opening]) -> list[Probl
 def _overlaps(placed: Sequence[Placed], shapes: Sequence[shapely.Polygon]) -> Iterator[Problem]:
     pairs = shapely.STRtree(shapes).query(shapes, predicate="intersects").T
     for one, other in sorted((int(one), int(other)) for one, other in pairs if one < other):
-        if placed[one].plan == placed[other].plan and _shared(shapes[one], shapes[other]) > _SPECK:
+        if placed[one].plan == placed[other].plan and _overlap(shapes[one], shapes[other]):
             yield Problem(
                 what=f"it overlaps room {placed[one].room.name} on the plan",
                 where=f'room "{placed[other].room.name}"',
@@ -40,18 +43,28 @@ def _shared(one: shapely.Geometry, other: shapely.Geometry) -> float:
     return float(shapely.intersection(one, other).area)
 
 
+def _overlap(one: shapely.Geometry, other: shapely.Geometry) -> bool:
+    """Tell whether two shapes overlap by more than corners set on whole ticks may make them, however long."""
+    shared = shapely.intersection(one, other)
+    return bool(shared.area > _SPECK and shapely.buffer(shared, -_ROUNDED).area > 0)
+
+
 def _outside(placed: Sequence[Placed], shapes: Sequence[shapely.Polygon]) -> Iterator[Problem]:
     for one, shape in zip(placed, shapes, strict=True):
         for thing in one.room.fixed:
             outline = shapely.Polygon(one.placing.ring(thing.corners))
-            out = shapely.difference(outline, shape).area
-            if out > _SPECK:
-                far = outline.area - out <= _SPECK
+            far = _shared(outline, shape) <= min(_SPECK, outline.area / 2)
+            if far or shapely.difference(outline, _within(shape)).area > _SPECK:
                 yield Problem(
                     what=f"{thing.name} {'lies outside' if far else 'sticks out of'} the room",
                     where=f'room "{one.room.name}"',
                     remedy="check at, size and outline of the thing: they are in the room's own axes",
                 )
+
+
+def _within(shape: shapely.Polygon) -> shapely.Geometry:
+    """Return a room with what its walls may be out by: things at a wall are not measured to the tick."""
+    return shapely.buffer(shape, MATCH, join_style="mitre")
 
 
 def _astray(
@@ -75,7 +88,7 @@ def _astray(
         through = shapely.Polygon([*opening.near, *opening.far[::-1]])
         plan = next(one.plan for one in placed if one.room.name == rooms[0])
         for one, shape in zip(placed, shapes, strict=True):
-            if one.plan == plan and one.room.name not in rooms and _shared(through, shape) > _SPECK:
+            if one.plan == plan and one.room.name not in rooms and _overlap(through, shape):
                 yield Problem(
                     what=f"it passes through room {one.room.name}",
                     where=where(opening.doorway),

@@ -204,7 +204,7 @@ def _opening(doorway: Doorway, placed: Mapping[str, Placed]) -> Opening:
     one = placed[doorway.rooms[0]]
     wall = wall_of(one.corners, names_of(one.room), doorway.walls[0])
     offset, width = doorway.offsets[0], doorway.width
-    depth: float = doorway.depth or 0
+    depth: float = doorway.depth or doorway.strip or 0
     if len(doorway.walls) > 1:
         other = placed[doorway.rooms[1]]
         across = wall_of(other.corners, names_of(other.room), doorway.walls[1])
