@@ -8,11 +8,12 @@ import shapely
 from grounds import Door, Drawn, Thing, inches, rectangle
 from test_setout_lines import flat, ring_round_core, side_by_side
 
+from cutopt.model.cutouts import Axis, CutEdge, Notch, Passage, RowEnd, Side, Sliver
 from cutopt.model.floor import NOWHERE
 from cutopt.model.job import LayoutSpec, PlankKind
 from cutopt.model.plan import End
 from cutopt.model.rooms import ThingKind
-from cutopt.model.setout import Axis, Caution, CutEdge, Notch, Passage, RowEnd, Side, Sliver
+from cutopt.model.setout import Caution
 from cutopt.setout import set_out
 from cutopt.setout._exits import exits_of
 from cutopt.units import TICKS_PER_INCH

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from runs import run_of
 
+from cutopt.model.cutouts import Axis
 from cutopt.model.job import LayoutSpec, PlankKind
-from cutopt.model.setout import Axis
 from cutopt.setout._limits import breaks, movements, over_limits
 from cutopt.setout._order import segments
 from cutopt.setout._runs import parts_of, touching

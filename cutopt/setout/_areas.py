@@ -5,10 +5,10 @@ from math import hypot
 
 import shapely
 
+from cutopt.model.cutouts import FloorArea, NamedArea
 from cutopt.model.floor import Area, Field, PlacedDoorway
 from cutopt.model.plan import Plan
 from cutopt.model.rooms import Ring
-from cutopt.model.setout import FloorArea, NamedArea
 from cutopt.setout._chords import edges
 from cutopt.setout._shapes import floor_of
 

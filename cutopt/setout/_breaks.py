@@ -6,7 +6,8 @@ from dataclasses import replace
 import shapely
 from shapely import Geometry
 
-from cutopt.model.setout import Axis, RunLimit
+from cutopt.model.cutouts import Axis
+from cutopt.model.setout import RunLimit
 from cutopt.setout._shapes import SPARE, across_doorway, extent, floor_of, parts
 from cutopt.setout._site import Site, SiteDoor
 from cutopt.units import Ticks

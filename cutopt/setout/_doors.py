@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
+from cutopt.model.cutouts import DoorWork, Passage
 from cutopt.model.floor import PlacedDoorway
 from cutopt.model.job import PlankKind, PlankSpec
 from cutopt.model.plan import Plan
-from cutopt.model.setout import DoorWork, Passage
 from cutopt.setout._shapes import run_box
 from cutopt.setout._site import Site
 from cutopt.units import TICKS_PER_INCH, Ticks

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from cutopt.model.cutouts import Axis
 from cutopt.model.floor import Run
 from cutopt.model.job import LayoutSpec, PlankKind
 from cutopt.model.plan import Plan
-from cutopt.model.setout import Axis, Movement, RunLimit
+from cutopt.model.setout import Movement, RunLimit
 from cutopt.setout._runs import rooms_of
 from cutopt.units import Ticks
 

@@ -7,10 +7,10 @@ from itertools import accumulate
 import shapely
 from shapely import Geometry
 
+from cutopt.model.cutouts import Axis, CutEdge, Notch, RowEnd, Side, Sliver, ThingWork
 from cutopt.model.job import Rules
 from cutopt.model.plan import LaidRun, Piece
 from cutopt.model.rooms import ThingKind
-from cutopt.model.setout import Axis, CutEdge, Notch, RowEnd, Side, Sliver, ThingWork
 from cutopt.setout._shapes import SPARE, extent, floor_of, parts, run_box
 from cutopt.setout._site import Site, SiteThing
 from cutopt.units import Ticks

@@ -4,23 +4,20 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from cutopt.model.plan import End, Plan
-from cutopt.model.setout import (
+from cutopt.model.cutouts import (
     Axis,
-    Caution,
     CutEdge,
     DoorWork,
-    Movement,
     NamedArea,
     Notch,
     Passage,
     RowEnd,
-    RunLimit,
-    SetOut,
     Side,
     Sliver,
     ThingWork,
 )
+from cutopt.model.plan import End, Plan
+from cutopt.model.setout import Caution, Movement, RunLimit, SetOut
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import count, heading, label_rows, shorten, wrap
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, format_area, format_length
