@@ -7,7 +7,7 @@ the run that keeps the rules against its neighbours and opens few planks.
 
 from collections import ChainMap, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain, islice
 
 import numpy as np
@@ -66,13 +66,14 @@ def feed(  # noqa: PLR0913, PLR0917 - a plan, the runs to lay, from what, and un
     """Return the plan with the runs ``fed`` (not laid yet: no pieces) laid as well, long runs first.
 
     ``hosts`` are the runs beside whose pieces strips lie. ``None`` where some run has no way that keeps the
-    rules, as far as was tried, or the time is over. ``chance`` is a seed: which of equally good ways.
+    rules, as far as was tried. ``chance`` is a seed: which of equally good ways. Once the time is over, runs
+    still to be laid get fresh planks.
     """
     placed = Placed(problem, [first_joint(pieces) for pieces in laid])
     rng = np.random.default_rng(chance)
     for run in sorted(fed, key=lambda run: -problem.runs[run].length):
         stock = _Stock.of(problem, laid, hosts, run)
-        found = None if stop() else _best(problem, placed, run, stock, rng)
+        found = _best(problem, placed, run, replace(stock, sources=()) if stop() else stock, rng)
         if found is None:
             return None
         placed.firsts[run] = first_joint(found)
