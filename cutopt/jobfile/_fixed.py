@@ -23,8 +23,8 @@ def read_place(table: Table) -> Point | None:
     return read_point(table, "at", _AT_REMEDY)
 
 
-def read_fixed(table: Table) -> tuple[FixedThing, ...]:
-    """Return the fixed things of a room, and note what is wrong with the others."""
+def read_fixed(table: Table) -> tuple[FixedThing, ...] | None:
+    """Return the fixed things of a room; ``None`` where one could not be read, what is wrong with it being noted."""
     tables = list(table.tables("fixed", _KEYS, _FIXED_REMEDY)) if "fixed" in table else []
     things = [_thing(entry, nth) for nth, entry in enumerate(tables, 1)]
     names: set[str] = set()
@@ -32,7 +32,8 @@ def read_fixed(table: Table) -> tuple[FixedThing, ...]:
         if thing is not None and thing.name in names:
             entry.wrong("name", "is the name of another thing in this room", "give each a name of its own")
         names |= set() if thing is None else {thing.name}
-    return tuple(thing for thing in things if thing is not None)
+    sound = tuple(thing for thing in things if thing is not None)
+    return sound if len(sound) == table.entries("fixed") else None
 
 
 def _thing(table: Table, nth: int) -> FixedThing | None:

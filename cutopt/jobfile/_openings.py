@@ -75,7 +75,8 @@ def _doorway(table: Table, nth: int, named: _Named, *, complete: bool) -> Doorwa
         for place, value in table.items("from", _FROM_REMEDY)
     ]
     name = table.line("name") if "name" in table else f"doorway {nth}"
-    width = table.length("width")
+    width, depth, strip = table.length("width"), table.length("depth"), table.length("strip")
+    undercut = table.length("undercut", above_zero=False)
     if not _counts_fit(table, rooms, walls, offsets):
         return None
     sound_rooms = [room.name for room in rooms if room is not None]
@@ -94,9 +95,9 @@ def _doorway(table: Table, nth: int, named: _Named, *, complete: bool) -> Doorwa
         walls=tuple(sound_walls),
         offsets=tuple(sound_offsets),
         width=width,
-        depth=table.length("depth"),
-        undercut=table.length("undercut", above_zero=False) or 0,
-        strip=table.length("strip"),
+        depth=depth,
+        undercut=undercut or 0,
+        strip=strip,
     )
 
 
@@ -105,10 +106,11 @@ def _counts_fit(
 ) -> bool:
     if not (rooms and walls and offsets):
         return False
-    if len(rooms) > _MOST_ROOMS or (
-        len(rooms) == _MOST_ROOMS and rooms[0] is not None and rooms[0] == rooms[1]
-    ):
+    if len(rooms) > _MOST_ROOMS:
         table.wrong("rooms", "is not one room, or two", _ROOMS_REMEDY)
+        return False
+    if len(rooms) == _MOST_ROOMS and rooms[0] is not None and rooms[0] == rooms[1]:
+        table.wrong("rooms", "names one room twice", _ROOMS_REMEDY)
         return False
     if len(walls) > len(rooms):
         table.wrong("walls", "has more walls than there are rooms", _WALLS_REMEDY)

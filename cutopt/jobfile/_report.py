@@ -86,8 +86,9 @@ def _shortened(text: str) -> str:
 
 def nearest(word: str, words: tuple[str, ...]) -> str:
     """Return a question naming the likeliest valid word, or nothing."""
-    close = get_close_matches(word.casefold(), words, n=1)
-    return f'did you mean "{close[0]}"? ' if close else ""
+    folded = {known.casefold(): known for known in words}
+    close = get_close_matches(word.casefold(), folded, n=1)
+    return f'did you mean "{folded[close[0]]}"? ' if close else ""
 
 
 def one_of(words: tuple[str, ...]) -> str:

@@ -72,7 +72,7 @@ def _room(table: Table, name: str) -> Room | None:
                     table.wrong(key, "needs a room with walls", "give the room by size, outline or survey")
             return replace(room, down=down)
         case _:
-            return replace(room, at=at, fixed=fixed, down=down)
+            return None if fixed is None else replace(room, at=at, fixed=fixed, down=down)
 
 
 def _size_room(table: Table, name: str) -> SizeRoom | None:

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from cutopt.jobfile._values import JobValues, only_rows
-from cutopt.model.job import Pattern, PlankSpec
+from cutopt.model.job import EdgePolicy, Pattern, PlankSpec
 from cutopt.rulebook import rule
 from cutopt.units import TICKS_PER_MM, Unit, format_area, format_length
 
@@ -22,6 +22,7 @@ def job_warnings(values: JobValues, plank: PlankSpec, unit: Unit) -> tuple[str, 
         ),
         *(_off_by_pattern(values, key) for key in ("rules.h_joint", "rules.stair_step")),
         _gap_without_walls(values),
+        _idle_stops(values),
     )
     return tuple(warning for warning in found if warning is not None)
 
@@ -65,3 +66,14 @@ def _gap_without_walls(values: JobValues) -> str | None:
     if not values.rules.get("rules.gap") or not only_rows(values):
         return None
     return "rules.gap: not used, for every room gives its rows outright, net of gaps"
+
+
+def _idle_stops(values: JobValues) -> str | None:
+    """Tell of stops where the layout says outright where the rows begin."""
+    layout = values.layout
+    if not values.stops or (
+        layout.first_width is None and layout.edges in (EdgePolicy.AUTO, EdgePolicy.STOPS)
+    ):
+        return None
+    told = f'layout.edges = "{layout.edges}"' if layout.first_width is None else "layout.first_width"
+    return f"stop: not used, for {told} says where the rows begin"
