@@ -5,18 +5,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from cutopt.model.floor import Run
 from cutopt.model.job import Lay
-from cutopt.model.plan import End, LaidRun, Part, Piece, Plan
+from cutopt.model.plan import LaidRun, Part, Plan
 from cutopt.sheet._cuts import Spot, row_name, spots
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import heading, pad, shorten, wrap
+from cutopt.sheet._wording import (
+    is_whole,
+    needs_marks,
+    other_parts,
+    part_of_plank,
+    ripped,
+    slants,
+    wall,
+    what,
+)
 from cutopt.units import Ticks
 
 __all__ = ["cut_sheet"]
 
 _HEADS = ("piece", "what", "length", "plank, part", "wall", "other part")
-_PLACES_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,11 +76,7 @@ def _table(plan: Plan) -> _Table:
 
 def _is_counted(spot: Spot) -> bool:
     """Say whether a piece is a whole plank, laid without a cut, of which nothing more need be told."""
-    return _is_whole(spot) and not (spot.beside or spot.strip_to)
-
-
-def _is_whole(spot: Spot) -> bool:
-    return spot.part is Part.WHOLE and End.CUT not in (spot.piece.left, spot.piece.right)
+    return is_whole(spot) and not (spot.beside or spot.strip_to)
 
 
 def _legend(table: _Table) -> list[str]:
@@ -117,7 +121,7 @@ def _legend_of_some(table: _Table) -> Iterator[str]:
     plan, show = table.plan, table.lengths.show
     if any(spot.turned for spot in table.spots.values()):
         yield '"Turn round": lay that piece the other way round than it lay on its plank.'
-    if plan.plank.kerf and any(_needs_marks(spot) for spot in table.spots.values()):
+    if plan.plank.kerf and any(needs_marks(spot) for spot in table.spots.values()):
         yield '"Between marks": cut just outside of both.'
     if any(row.run.left_slant or row.run.right_slant for row in plan.rows):
         yield (
@@ -155,16 +159,8 @@ def _room_heading(room: str, rows: Sequence[LaidRun]) -> list[str]:
 def _row_heading(row: LaidRun, table: _Table, *, several: bool) -> str:
     run, show = row.run, table.lengths.show
     starts = f", left end at {show(run.offset)}" if several else ""
-    return f"Row {row_name(row)}: {show(run.length)}{starts}{_ripped(run, table)}"
-
-
-def _ripped(run: Run, table: _Table) -> str:
-    """Return what a row is ripped to: one width, or those of its two ends where it tapers."""
-    show = table.lengths.show
-    wide, narrow = run.width if run.wide is None else run.wide, run.narrow
-    if narrow is not None and narrow < wide:
-        return f", ripped to a taper: {show(wide)} at the wide end, {show(narrow)} at the narrow one"
-    return f", ripped to {show(wide)}" if wide < table.plan.plank.width else ""
+    rip = ripped(run, table.plan.plank, table.lengths)
+    return f"Row {row_name(row)}: {show(run.length)}{starts}{f', {rip}' if rip else ''}"
 
 
 def _parts(row: LaidRun, table: _Table) -> Iterator[list[str]]:
@@ -185,94 +181,15 @@ def _piece_lines(spot: Spot, table: _Table) -> list[str]:
     return [
         *table.line(
             piece.id,
-            _what(spot),
+            what(spot),
             table.lengths.show(piece.length).rjust(table.widths[2]),
-            f"{piece.plank:>{len(str(len(table.plan.planks)))}} {_part_of_plank(spot)}",
-            _wall(spot),
+            f"{piece.plank:>{len(str(len(table.plan.planks)))}} {part_of_plank(spot)}",
+            wall(spot),
             _other(spot, table),
         ),
-        *(line for text in _slants(piece, table) for line in wrap(text, first=" " * 4)),
+        *(line for text in slants(piece, table.lengths) for line in wrap(text, first=" " * 4)),
     ]
 
 
-def _what(spot: Spot) -> str:
-    """Return what a piece is; a whole plank with a slanted end is named by its wall."""
-    if spot.part is Part.SINGLE:
-        return "single"
-    if spot.part is not Part.WHOLE:
-        return spot.part
-    if _is_whole(spot):
-        return "whole"
-    return Part.STARTER if spot.piece.id.endswith(".1") else Part.END
-
-
-def _part_of_plank(spot: Spot) -> str:
-    if spot.beside:
-        return "strip"
-    if spot.uncut:
-        return "whole"
-    return f"{spot.side} part" if spot.near == 0 else "middle"
-
-
-def _wall(spot: Spot) -> str:
-    if spot.part is Part.SINGLE:
-        return "both"
-    if _is_whole(spot):
-        return ""
-    return "left" if spot.piece.left is End.CUT else "right"
-
-
 def _other(spot: Spot, table: _Table) -> str:
-    return "; ".join(_other_parts(spot, table))
-
-
-def _other_parts(spot: Spot, table: _Table) -> Iterator[str]:
-    show = table.lengths.show
-    if spot.beside:
-        yield from _of_strip(spot)
-    if spot.strip_to:
-        yield f"strip to {' and '.join(spot.strip_to)}"
-    if spot.before:
-        yield f"from {spot.before[-1]}" + _how(spot)
-    if _needs_marks(spot):
-        yield f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
-    if spot.turned:
-        yield "turn round"
-    if spot.after:
-        more = len(spot.after) - _PLACES_NAMED
-        yield (
-            "rest to " + " and ".join(spot.after[:_PLACES_NAMED]) + (f" and {more} more" if more > 0 else "")
-        )
-    elif spot.over and not spot.before:
-        yield "rest left over"
-
-
-def _of_strip(spot: Spot) -> Iterator[str]:
-    """Yield which strip a piece is cut from, and from which end of it, where it is not the whole strip."""
-    yield f"the strip beside {spot.beside}"
-    if not spot.uncut and spot.near == 0:
-        yield f"its {spot.side} part"
-
-
-def _how(spot: Spot) -> str:
-    """Return how a piece is cut from a rest, where the factory end does not say it."""
-    if spot.exact:
-        return ", uncut"
-    return ", measured from its cut end" if spot.at_cut_end else ""
-
-
-def _needs_marks(spot: Spot) -> bool:
-    """Say whether a piece lies away from every end that the plank has when its turn comes."""
-    return spot.near > 0 and not (spot.at_cut_end or spot.exact)
-
-
-def _slants(piece: Piece, table: _Table) -> Iterator[str]:
-    """Yield what a slanted end takes off one long edge (a slant counts x at the far edge less x at the near)."""
-    for side, slant, far_is_shorter in (
-        ("left", piece.left_slant, piece.left_slant > 0),
-        ("right", piece.right_slant, piece.right_slant < 0),
-    ):
-        if slant:
-            edge = "far" if far_is_shorter else "near"
-            shorter = table.lengths.show(abs(slant))
-            yield f"{side} end slants: {edge} long edge {shorter} shorter than the length given"
+    return "; ".join(other_parts(spot, table.lengths))

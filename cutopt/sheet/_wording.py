@@ -1,0 +1,112 @@
+"""What is said of a row, a piece and the rest of its plank."""
+
+from collections.abc import Iterator
+
+from cutopt.model.floor import Run
+from cutopt.model.job import PlankSpec
+from cutopt.model.plan import End, Part, Piece
+from cutopt.sheet._cuts import Spot
+from cutopt.sheet._lengths import Lengths
+
+__all__ = ["is_whole", "needs_marks", "other_parts", "part_of_plank", "ripped", "slants", "wall", "what"]
+
+_PLACES_NAMED = 3
+
+
+def is_whole(spot: Spot) -> bool:
+    """Say whether a piece is a whole plank as bought."""
+    return spot.part is Part.WHOLE and End.CUT not in (spot.piece.left, spot.piece.right)
+
+
+def ripped(run: Run, plank: PlankSpec, lengths: Lengths) -> str:
+    """Return what a row is ripped to: one width, or those of its two ends where it tapers.
+
+    Nothing for a row of a plank's full width.
+    """
+    show = lengths.show
+    wide, narrow = run.width if run.wide is None else run.wide, run.narrow
+    if narrow is not None and narrow < wide:
+        return f"ripped to a taper: {show(wide)} at the wide end, {show(narrow)} at the narrow one"
+    return f"ripped to {show(wide)}" if wide < plank.width else ""
+
+
+def what(spot: Spot) -> str:
+    """Return what a piece is; a whole plank with a slanted end is named by its wall."""
+    if spot.part is Part.SINGLE:
+        return "single"
+    if spot.part is not Part.WHOLE:
+        return spot.part
+    if is_whole(spot):
+        return "whole"
+    return Part.STARTER if spot.piece.id.endswith(".1") else Part.END
+
+
+def part_of_plank(spot: Spot) -> str:
+    """Return which part of its plank a piece is."""
+    if spot.beside:
+        return "strip"
+    if spot.uncut:
+        return "whole"
+    return f"{spot.side} part" if spot.near == 0 else "middle"
+
+
+def wall(spot: Spot) -> str:
+    """Return the wall a piece's cut end goes to, nothing for a whole plank."""
+    if spot.part is Part.SINGLE:
+        return "both"
+    if is_whole(spot):
+        return ""
+    return "left" if spot.piece.left is End.CUT else "right"
+
+
+def other_parts(spot: Spot, lengths: Lengths) -> Iterator[str]:
+    """Yield where a piece comes from, how it is cut there, and where the rest of its plank goes."""
+    show = lengths.show
+    if spot.beside:
+        yield from _of_strip(spot)
+    if spot.strip_to:
+        yield f"strip to {' and '.join(spot.strip_to)}"
+    if spot.before:
+        yield f"from {spot.before[-1]}" + _how(spot)
+    if needs_marks(spot):
+        yield f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
+    if spot.turned:
+        yield "turn round"
+    if spot.after:
+        more = len(spot.after) - _PLACES_NAMED
+        yield (
+            "rest to " + " and ".join(spot.after[:_PLACES_NAMED]) + (f" and {more} more" if more > 0 else "")
+        )
+    elif spot.over and not spot.before:
+        yield "rest left over"
+
+
+def _of_strip(spot: Spot) -> Iterator[str]:
+    """Yield which strip a piece is cut from, and from which end of it, where it is not the whole strip."""
+    yield f"the strip beside {spot.beside}"
+    if not spot.uncut and spot.near == 0:
+        yield f"its {spot.side} part"
+
+
+def _how(spot: Spot) -> str:
+    """Return how a piece is cut from a rest, where the factory end does not say it."""
+    if spot.exact:
+        return ", uncut"
+    return ", measured from its cut end" if spot.at_cut_end else ""
+
+
+def needs_marks(spot: Spot) -> bool:
+    """Say whether a piece lies away from every end that the plank has when its turn comes."""
+    return spot.near > 0 and not (spot.at_cut_end or spot.exact)
+
+
+def slants(piece: Piece, lengths: Lengths) -> Iterator[str]:
+    """Yield what a slanted end takes off one long edge (a slant counts x at the far edge less x at the near)."""
+    for side, slant, far_is_shorter in (
+        ("left", piece.left_slant, piece.left_slant > 0),
+        ("right", piece.right_slant, piece.right_slant < 0),
+    ):
+        if slant:
+            edge = "far" if far_is_shorter else "near"
+            shorter = lengths.show(abs(slant))
+            yield f"{side} end slants: {edge} long edge {shorter} shorter than the length given"
