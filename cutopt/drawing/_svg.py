@@ -1,11 +1,12 @@
-"""A plan as SVG in one call."""
+"""A plan as SVG, or as bare outlines, in one call: the libraries are loaded only then."""
 
 from collections.abc import Sequence
 
 from cutopt.drawing._scene import GuideLine, PaperName
 from cutopt.model.plan import Plan
+from cutopt.model.work import PieceOutline
 
-__all__ = ["render_svg"]
+__all__ = ["outlines", "render_svg"]
 
 
 def render_svg(
@@ -15,8 +16,14 @@ def render_svg(
 
     ``lines`` are drawn on top, dashed. By default ``paper`` is Letter for feet and inches, else A4.
     """
-    # Loaded only here: a plan without drawings need not wait for the libraries.
     from cutopt.drawing._render import to_svg  # noqa: PLC0415
     from cutopt.drawing._sheets import draw_floor  # noqa: PLC0415
 
     return tuple(map(to_svg, draw_floor(plan, lines, paper)))
+
+
+def outlines(plan: Plan) -> tuple[PieceOutline, ...]:
+    """Return where every piece lies, field by field in the order of rows; pieces without an area are left out."""
+    from cutopt.drawing._outlines import outlines_of  # noqa: PLC0415
+
+    return outlines_of(plan)

@@ -1,7 +1,18 @@
-"""What a person takes to the job: the printed sheet, and the same pieces as a table for a spreadsheet."""
+"""What a person takes to the job: the printed sheet, the pieces as a table, and the work row by row as data."""
 
 from cutopt.sheet._csv import render_csv
 from cutopt.sheet._sheet import BARE, Besides, render_sheet, summary
 from cutopt.sheet._text import clean, count
+from cutopt.sheet._work import rests_to_lay, rows_to_lay
 
-__all__ = ["BARE", "Besides", "clean", "count", "render_csv", "render_sheet", "summary"]
+__all__ = [
+    "BARE",
+    "Besides",
+    "clean",
+    "count",
+    "render_csv",
+    "render_sheet",
+    "rests_to_lay",
+    "rows_to_lay",
+    "summary",
+]

@@ -9,7 +9,7 @@ from cutopt.model.job import Lay
 from cutopt.model.plan import CutPlank, End, Keeps, LaidRun, Part, Piece, Plan
 from cutopt.units import Ticks
 
-__all__ = ["Side", "Spot", "length_of", "row_name", "spots"]
+__all__ = ["Side", "Spot", "length_of", "places", "row_name", "spots"]
 
 Side: TypeAlias = Literal["left", "right"]
 
@@ -77,6 +77,11 @@ def spots(plan: Plan) -> Mapping[str, Spot]:
         for spot in _on_plank(plank, [laid[piece] for piece in plank.pieces], plan):
             found[spot.piece.id] = spot
     return found
+
+
+def places(plan: Plan) -> Mapping[str, str]:
+    """Return each piece's place in the rows by its id, in the order laid: ``row 9, start``."""
+    return {item.piece.id: _place(item) for item in _laid(plan)}
 
 
 def _laid(plan: Plan) -> Iterator[_Laid]:

@@ -8,7 +8,19 @@ from cutopt.model.plan import End, Part, Piece
 from cutopt.sheet._cuts import Spot
 from cutopt.sheet._lengths import Lengths
 
-__all__ = ["is_whole", "needs_marks", "other_parts", "part_of_plank", "ripped", "slants", "wall", "what"]
+__all__ = [
+    "comes_from",
+    "goes_to",
+    "is_whole",
+    "needs_marks",
+    "other_parts",
+    "part_of_plank",
+    "ripped",
+    "slants",
+    "to_mark",
+    "wall",
+    "what",
+]
 
 _PLACES_NAMED = 3
 
@@ -64,14 +76,51 @@ def other_parts(spot: Spot, lengths: Lengths) -> Iterator[str]:
     show = lengths.show
     if spot.beside:
         yield from _of_strip(spot)
-    if spot.strip_to:
-        yield f"strip to {' and '.join(spot.strip_to)}"
+    yield from _strip_to(spot)
     if spot.before:
         yield f"from {spot.before[-1]}" + _how(spot)
     if needs_marks(spot):
         yield f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
     if spot.turned:
         yield "turn round"
+    yield from _rest_to(spot)
+
+
+def comes_from(spot: Spot) -> Iterator[str]:
+    """Yield where the part a piece is cut from lies waiting; nothing for a fresh plank."""
+    if spot.beside:
+        yield f"the strip beside {spot.beside}"
+    if spot.before:
+        yield f"the rest from {spot.before[-1]}"
+
+
+def goes_to(spot: Spot) -> Iterator[str]:
+    """Yield where the other parts of a piece's plank go."""
+    yield from _strip_to(spot)
+    yield from _rest_to(spot)
+
+
+def to_mark(spot: Spot, lengths: Lengths) -> str:
+    """Return where to mark a piece on the part it is cut from, nothing where that is laid whole."""
+    show = lengths.show
+    if spot.uncut:
+        return ""
+    if spot.exact:
+        return "uncut: that rest is the piece"
+    if needs_marks(spot):
+        return f"between marks {show(spot.near)} and {show(spot.far)} from the {spot.side} factory end"
+    if spot.at_cut_end:
+        return f"mark {show(spot.piece.length)} from its cut end"
+    end = "end of the strip" if spot.beside else "factory end"
+    return f"mark {show(spot.piece.length)} from the {spot.side} {end}"
+
+
+def _strip_to(spot: Spot) -> Iterator[str]:
+    if spot.strip_to:
+        yield f"strip to {' and '.join(spot.strip_to)}"
+
+
+def _rest_to(spot: Spot) -> Iterator[str]:
     if spot.after:
         more = len(spot.after) - _PLACES_NAMED
         yield (
