@@ -11,7 +11,7 @@ from cutopt.layout._spans import Span
 from cutopt.layout._strips import cut_rows
 from cutopt.layout.ground import FieldGround, Site
 from cutopt.layout.stops import first_row, place, solve
-from cutopt.layout.stops.find import stop_lines
+from cutopt.layout.stops.find import decide, stop_lines
 from cutopt.model.floor import RoomEdges
 from cutopt.model.job import EdgePolicy, Job
 from cutopt.model.stops import StopLine, StopsSolution
@@ -46,9 +46,8 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
 
 def _stops(field: FieldGround, site: Site, job: Job) -> StopsSolution | None:
     """Solve for the lines where the job asks for it, or names stops without asking for anything else."""
-    edges = job.layout.edges
     named = any(stop.room in {one.room.name for one in field.rooms} for stop in job.stops)
-    if job.layout.first_width is None and (edges is EdgePolicy.STOPS or (named and edges is EdgePolicy.AUTO)):
+    if decide(job.layout) and (named or job.layout.edges is EdgePolicy.STOPS):
         return _solved(stop_lines(field, site, job), job.plank.width)
     return None
 

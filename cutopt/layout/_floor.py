@@ -11,6 +11,7 @@ from cutopt.layout._notices import notices
 from cutopt.layout._spans import RunEnd, Span
 from cutopt.layout.ground import FieldGround, Site, survey_site
 from cutopt.layout.labels import Labels, labels
+from cutopt.layout.stops.find import decide, idle_stops
 from cutopt.model.floor import DownRun, Field, Floor, Ground, Run
 from cutopt.model.job import Job
 from cutopt.model.rooms import RowsRoom
@@ -57,6 +58,9 @@ def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
         down.extend(_down(ground, numbered) if ground else _down_given(rows, numbered, job))
         warnings.extend(notices(rows, numbered, job))
         warnings.extend(creep(rows.edges, job) if rows.edges else ())
+        if ground and decide(job.layout):
+            met = rows.stops.best.rips if rows.stops else ()
+            warnings.extend(idle_stops(ground, job, [rip.stop for rip in met]))
     return Floor(
         runs=tuple(runs),
         edges=tuple(rows.edges for rows, _ in laid if rows.edges is not None),
@@ -132,10 +136,18 @@ def _held(end: RunEnd, span: Span, job: Job) -> int:
 def _down(field: FieldGround, runs: Sequence[Run]) -> Iterator[DownRun]:
     """Yield the rows that lie already before the first row of each room, as long as the room is."""
     axes = field.frame.axes
-    for one in field.rooms:
+    for one in (one for one in field.rooms if one.room.down):
         xs = [axes.to_rows(corner)[0] for corner in one.corners]
         origin, _ = axes.to_rows(one.placing((0, 0)))
         first = min((run.line for run in runs if one.room.name in run.room.split(" + ")), default=1)
+        if first > runs[0].line:
+            raise JobError(
+                Problem(
+                    what=f"rows lie before its first already, but the first rows of {field.name} lie elsewhere",
+                    where=f'room "{one.room.name}"',
+                    remedy="give the room rows of its own: a strip in each doorway, or no doorway",
+                )
+            )
         for nth, joints in enumerate(reversed(one.room.down), 1):
             yield DownRun(
                 field=field.name,

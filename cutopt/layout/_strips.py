@@ -45,9 +45,12 @@ def cut_rows(area: Area, bands: Bands) -> Iterator[tuple[int, Span]]:
     by_row: defaultdict[int, list[Wall]] = defaultdict(list)
     chain = 0
     for ring in (area.outer, *area.holes):
+        first = chain
         for row, wall in _walls(ring, bands, chain):
             by_row[row].append(wall)
             chain = wall.chain
+        if not bands.is_edge(ring[0][1]):
+            groups.join(first, chain)  # the ring was only cut there to be written down
         chain += 1
     for row, walls in by_row.items():
         low, high = bands.bottom(row), bands.top(row)
@@ -88,9 +91,7 @@ def _twice_area(walls: Iterable[Wall]) -> Exact:
 def _walls(ring: Ring, bands: Bands, chain: int) -> Iterator[tuple[int, Wall]]:
     """Cut a ring at the lines; stretches that meet between lines share a chain, numbered on from ``chain``.
 
-    The first and the last chain may be one. That need not be told: round the floor of a run its
-    chains follow each other in a circle, which holds together when cut in one place. (A ring wholly
-    within a row is one chain.)
+    The first and the last chain are one where the ring does not begin on a line; that is not told here.
     """
     for start, end in pairwise((*ring, ring[0])):
         chain += bands.is_edge(start[1])

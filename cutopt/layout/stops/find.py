@@ -10,12 +10,12 @@ from cutopt.layout.ground import FieldGround, Site
 from cutopt.layout.ground.place import Placed, names_of
 from cutopt.layout.ground.vectors import twice_area
 from cutopt.model.floor import Area, Frame, PlacedDoorway
-from cutopt.model.job import Job
+from cutopt.model.job import EdgePolicy, Job, LayoutSpec
 from cutopt.model.rooms import Point, Ring, Stop, StopSide, ThingKind
 from cutopt.model.stops import StopLine
 from cutopt.units import Ticks
 
-__all__ = ["stop_lines"]
+__all__ = ["decide", "idle_stops", "stop_lines"]
 
 _Edge = tuple[StopSide, Ticks, Ticks]
 """An edge of the floor along the rows: where the rows lie, and its lower and higher end across them."""
@@ -32,6 +32,7 @@ class _FloorEdges:
         edges = [edge for ring in rings for edge in pairwise((*ring, ring[0])) if edge[0][0] != edge[1][0]]
         self._edges = sorted(edges, key=_lowest)
         self._lows = [_lowest(edge) for edge in self._edges]
+        self._heights = sorted(y for ring in rings for _, y in ring)
         self._tallest = max((abs(end[1] - start[1]) for start, end in edges), default=0)
 
     def has(self, start: Point, end: Point) -> bool:
@@ -40,6 +41,11 @@ class _FloorEdges:
         first = bisect_left(self._lows, low - self._tallest - _NEAR)
         last = bisect_right(self._lows, high + _NEAR)
         return any(_lie_together((start, end), edge) for edge in self._edges[first:last])
+
+    def reaches(self, place: Ticks, side: StopSide) -> bool:
+        """Tell whether any floor lies on this side of a place across the rows, or goes past it."""
+        low, high = self._heights[0], self._heights[-1]
+        return low < place <= high if side is StopSide.BEFORE else low <= place < high
 
 
 def _lowest(edge: tuple[Point, Point]) -> Ticks:
@@ -71,20 +77,33 @@ class _Room:
     job: Job
     named: Sequence[Stop]
 
-    def lines(self, name: str, edges: Iterable[_Edge], stop: Stop | None) -> Iterator[StopLine]:
-        """Yield the stop lines of what has these edges; ``stop`` is what the job says of it."""
-        told = name if stop is None else stop.name
-        if len(self.field.rooms) > 1:
-            told = f"{self.one.room.name}: {told}"
-        wanted = self.job.rules.min_rip if stop is None or stop.min_rip is None else stop.min_rip
-        full = stop is not None and stop.full
+    def lines(self, name: str, edges: Iterable[_Edge], stops: Sequence[Stop] = ()) -> Iterator[StopLine]:
+        """Yield the stop lines of what has these edges; ``stops`` are what the job says of it, maybe by sides."""
         for side, low, high in edges:
-            if stop is None or stop.side in {None, side}:
-                yield StopLine(name=told, side=side, low=low, high=high, min_rip=wanted, full=full)
+            stop = next((stop for stop in stops if stop.side in {None, side}), None)
+            if stop is None and stops:
+                continue
+            yield StopLine(
+                name=_called(name if stop is None else stop.name, self.one, self.field),
+                side=side,
+                low=low,
+                high=high,
+                min_rip=self.job.rules.min_rip if stop is None or stop.min_rip is None else stop.min_rip,
+                full=stop is not None and stop.full,
+            )
+
+    def least(self, stops: Sequence[Stop]) -> Ticks:
+        """Return how long a side must be along the rows to be a stop: a plank's width, or anything if named."""
+        return 0 if stops else self.job.plank.width
 
     def seen(self, corners: Sequence[Point]) -> Ring:
         """Return places on the plan in the axes of the rows."""
         return tuple(map(self.field.frame.to_rows, corners))
+
+
+def _called(name: str, one: Placed, field: FieldGround) -> str:
+    """Return what a stop of a room is called among those of the whole field."""
+    return name if len(field.rooms) == 1 else f"{one.room.name}: {name}"
 
 
 def stop_lines(field: FieldGround, site: Site, job: Job) -> list[StopLine]:
@@ -92,7 +111,8 @@ def stop_lines(field: FieldGround, site: Site, job: Job) -> list[StopLine]:
 
     That is every wall, fixed thing (but a vent, which a grille covers), transition strip and way out that
     runs less than 45 degrees off the rows with floor before it; at a wall and a thing it ends a gap away.
-    Wanted is what the job says of it, else no rip under ``rules.min_rip``.
+    Sides shorter along the rows than a plank is wide are notched to, not ripped: they count where the job
+    names them only. Wanted is what the job says, else no rip under ``rules.min_rip``.
     """
     floor = _FloorEdges(field.areas)
     found: list[StopLine] = []
@@ -105,22 +125,41 @@ def stop_lines(field: FieldGround, site: Site, job: Job) -> list[StopLine]:
     return found
 
 
+def decide(layout: LayoutSpec) -> bool:
+    """Tell whether stops may decide where the rows begin, and nothing else does."""
+    return layout.first_width is None and layout.edges in {EdgePolicy.AUTO, EdgePolicy.STOPS}
+
+
+def idle_stops(field: FieldGround, job: Job, lines: Sequence[StopLine]) -> Iterator[str]:
+    """Yield a sentence for every stop that the job names in a field and that is none of its ``lines``."""
+    met = {line.name for line in lines}
+    for one in field.rooms:
+        for stop in (stop for stop in job.stops if stop.room == one.room.name):
+            if _called(stop.name, one, field) not in met:
+                yield (
+                    f'stop "{stop.name}" in room "{stop.room}": no row ends there lengthwise, so it decides nothing; '
+                    "check its place, its side and the direction of the rows"
+                )
+
+
 def _walls(room: _Room) -> Iterator[StopLine]:
     corners = tuple(map(room.field.frame.axes.to_rows, room.one.corners))
     names = names_of(room.one.room)
     ring, names = (corners, names) if twice_area(corners) > 0 else (corners[::-1], names[::-1])
     for (start, a), (end, b) in pairwise([*zip(ring, names, strict=True), (ring[0], names[0])]):
-        edge = _edge(start, end, room.job.rules.gap, room.floor)
-        stop = next((stop for stop in room.named if stop.wall in {(a, b), (b, a)}), None)
-        yield from room.lines(f"wall {a}-{b}", filter(None, [edge]), stop)
+        stops = [stop for stop in room.named if stop.wall in {(a, b), (b, a)}]
+        if abs(end[0] - start[0]) >= room.least(stops):
+            edge = _edge(start, end, room.job.rules.gap, room.floor)
+            yield from room.lines(f"wall {a}-{b}", filter(None, [edge]), stops)
 
 
 def _things(room: _Room) -> Iterator[StopLine]:
     for thing in room.site.things:
         if thing.room == room.one.room.name and thing.kind is not ThingKind.VENT:
-            stop = next((stop for stop in room.named if stop.thing == thing.name), None)
+            stops = [stop for stop in room.named if stop.thing == thing.name]
             ring = _clockwise(room.seen(thing.corners))
-            yield from room.lines(thing.name, _sides(ring, thing.gap, room.floor), stop)
+            edges = _sides(ring, thing.gap, room.floor, room.least(stops))
+            yield from room.lines(thing.name, edges, stops)
 
 
 def _sills(room: _Room) -> Iterator[StopLine]:
@@ -128,7 +167,7 @@ def _sills(room: _Room) -> Iterator[StopLine]:
     for doorway in room.site.doorways:
         if room.one.room.name not in doorway.rooms:
             continue
-        stop = next((stop for stop in room.named if stop.doorway == doorway.name), None)
+        stops = [stop for stop in room.named if stop.doorway == doorway.name]
         if doorway.strip is not None:
             edges = _sides(_clockwise(room.seen(doorway.strip)), 0, room.floor)
         elif len(doorway.rooms) == 1:
@@ -137,7 +176,7 @@ def _sills(room: _Room) -> Iterator[StopLine]:
         else:
             continue
         own = [edge for edge in edges if _own_side(edge, doorway, room)]
-        yield from room.lines(doorway.name, own, stop)
+        yield from room.lines(doorway.name, own, stops)
 
 
 def _own_side(edge: _Edge, doorway: PlacedDoorway, room: _Room) -> bool:
@@ -151,9 +190,10 @@ def _clockwise(ring: Ring) -> Ring:
     return ring[::-1] if twice_area(ring) > 0 else ring
 
 
-def _sides(ring: Ring, gap: Ticks, floor: _FloorEdges) -> list[_Edge]:
+def _sides(ring: Ring, gap: Ticks, floor: _FloorEdges, least: Ticks = 0) -> list[_Edge]:
     """Return the sides of a thing that the floor comes up to; seen from the floor one goes round it clockwise."""
-    edges = [_edge(start, end, gap, floor) for start, end in pairwise((*ring, ring[0]))]
+    walls = [(start, end) for start, end in pairwise((*ring, ring[0])) if abs(end[0] - start[0]) >= least]
+    edges = [_edge(start, end, gap, floor) for start, end in walls]
     return [edge for edge in edges if edge is not None]
 
 
@@ -174,10 +214,11 @@ def _other(stop: Stop, room: _Room) -> Iterator[StopLine]:
     """Yield a stop at a distance from the room's origin, or at a doorway that the rows run through."""
     if stop.at is not None:
         _, origin = room.field.frame.axes.to_rows(room.one.placing((0, 0)))
-        edges = [(side, origin + stop.at, origin + stop.at) for side in StopSide]
-        yield from room.lines(stop.name, edges, stop)
+        place = origin + stop.at
+        sides = [side for side in StopSide if room.floor.reaches(place, side)]
+        yield from room.lines(stop.name, [(side, place, place) for side in sides], [stop])
     elif stop.doorway is not None and not _has_sill(stop.doorway, room.site):
-        yield from room.lines(stop.name, _at_doorway(stop.doorway, room.field.frame, room.site), stop)
+        yield from room.lines(stop.name, _at_doorway(stop.doorway, room.field.frame, room.site), [stop])
 
 
 def _has_sill(name: str, site: Site) -> bool:
