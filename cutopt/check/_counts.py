@@ -8,6 +8,7 @@ from itertools import accumulate
 
 from cutopt.check._finding import Amount, Fault, Finding
 from cutopt.check._ledger import Ledger, room_left
+from cutopt.check._nesting import saved_among
 from cutopt.model.plan import Plan
 from cutopt.units import TICKS_PER_MM
 
@@ -63,7 +64,10 @@ def _boxes(planks: int, plan: Plan) -> int:
 def _cuts(ledger: Ledger) -> int:
     """Count crosscuts: m - 1 for m pieces of a plank or strip, and one more where anything is left over."""
     kerf = ledger.plan.plank.kerf
-    return sum(len(uses) - 1 + (room_left(uses, length, kerf) > 0) for uses, length in ledger.parts())
+    return sum(
+        len(uses) - 1 + (room_left(uses, length, kerf) + saved_among(uses, ledger) > 0)
+        for uses, length in ledger.parts()
+    )
 
 
 def _areas(ledger: Ledger) -> Iterator[Finding]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from cutopt.check._finding import Fault, Finding
 from cutopt.check._ledger import Ledger, Used, room_left
+from cutopt.check._nesting import Nests, lies_turned, nests_on
 from cutopt.model.job import Ends, ShareOffcuts
 from cutopt.model.plan import CutPlank, End, Keeps, Piece
 from cutopt.units import Ticks
@@ -98,8 +99,13 @@ class _Plank:
 
     @property
     def left_over(self) -> Ticks:
-        """What is left when all pieces are parted by kerfs."""
-        return room_left(self.uses, self.length, self.ledger.plan.plank.kerf)
+        """What is left when all pieces are parted by kerfs, nested where they may be."""
+        return room_left(self.uses, self.length, self.ledger.plan.plank.kerf) + self.nests.saved
+
+    @property
+    def nests(self) -> Nests:
+        """What slanted ends side by side save."""
+        return nests_on(self.cut, self.uses, self.ledger)
 
     @property
     def handed(self) -> bool:
@@ -126,7 +132,7 @@ def _cutting(plank: _Plank) -> Iterator[Finding]:
             )
         return
     loss = plank.ledger.plan.plank.kerf + plank.ledger.plan.rules.fit
-    room = room_left(plank.uses, plank.length, loss)
+    room = room_left(plank.uses, plank.length, loss) + plank.nests.saved
     if room < 0:
         yield _of(
             Fault.PLANK_TOO_FULL,
@@ -209,10 +215,8 @@ def _on_plank(piece: Piece, *, first: bool, last: bool, handed: bool) -> tuple[b
 
     With square ends a piece with one factory end may have been turned: it lay the way that fits.
     """
-    left, right = piece.left is End.FACTORY, piece.right is End.FACTORY
-    if handed or left == right:
-        return left, right
-    return (True, False) if first and not last else (False, True)
+    ends = piece.left is End.FACTORY, piece.right is End.FACTORY
+    return ends[::-1] if lies_turned(piece, first=first, last=last, handed=handed) else ends
 
 
 def _keeps_left(plank: _Plank) -> bool:
@@ -228,8 +232,11 @@ def _word(fault: Fault, used: Used, plank: _Plank, found: End, wanted: End) -> F
 
 
 def _offcuts(plank: _Plank, *, judge_ends: bool) -> Iterator[Finding]:
-    """One offcut of length P - T - m k where that is positive (k the kerf alone: fit is no loss), else none."""
-    length = plank.left_over - plank.ledger.plan.plank.kerf
+    """One offcut of length P - T - m k where that is positive (k the kerf alone: fit is no loss), else none.
+
+    Where pieces nest, T is less what that saves, and the last kerf as long as the steepest slant makes it.
+    """
+    length = plank.left_over - plank.nests.last_cut
     wanted = 1 if length > 0 else 0
     if len(plank.cut.offcuts) != wanted:
         yield _of(

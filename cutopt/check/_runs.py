@@ -5,6 +5,7 @@ from itertools import groupby, pairwise
 
 from cutopt.check._finding import Amount, Fault, Finding
 from cutopt.check._ledger import Ledger, Used, room_left
+from cutopt.check._nesting import saved_among
 from cutopt.model.floor import Run
 from cutopt.model.job import Lay, Rules
 from cutopt.model.plan import End, LaidRun, Piece
@@ -158,6 +159,7 @@ def _cut_step(laid: LaidRun, ledger: Ledger) -> Iterator[Finding]:
         return
     loss = ledger.plan.plank.kerf + rules.fit
     used = Used(laid, starter)
-    if room_left(ledger.shares(used), ledger.cut_from(used), loss) != 0:
+    shares = ledger.shares(used)
+    if room_left(shares, ledger.cut_from(used), loss) + saved_among(shares, ledger) != 0:
         place = laid.run.length - starter.length if backwards else 0
         yield _at(laid.run, Fault.OFF_STEP, place, found=starter.length, wanted=rules.cut_step, piece=starter)

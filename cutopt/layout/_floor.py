@@ -107,6 +107,7 @@ def _numbered(field: FieldRows, rows_before: int, named: Labels, job: Job) -> It
         below = before.spans if before is not None and before.line == row.line - 1 else ()
         for nth, span in enumerate(row.spans, 1):
             wide, narrow = span.widths or (None, None)
+            left, right = (_held(end, span, job) for end in (span.left_end, span.right_end))
             yield Run(
                 room=named(row.line, nth),
                 field=field.name,
@@ -116,8 +117,10 @@ def _numbered(field: FieldRows, rows_before: int, named: Labels, job: Job) -> It
                 offset=span.left,
                 length=span.length,
                 width=row.width,
-                left_slant=_held(span.left_end, span, job),
-                right_slant=_held(span.right_end, span, job),
+                left_slant=left,
+                right_slant=right,
+                left_mitre=left != 0 and span.left_end.mitre,
+                right_mitre=right != 0 and span.right_end.mitre,
                 area2=span.area2,
                 wide=wide,
                 narrow=narrow,

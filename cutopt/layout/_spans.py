@@ -22,11 +22,13 @@ class RunEnd:
 
     Its size is what the end takes off the shorter long edge, rounded up. ``along`` says that it is
     not one wall across the row that does so, but one that runs along it for a while (a jog, or a
-    wall flatter than 45 degrees that leaves the row on the way).
+    wall flatter than 45 degrees that leaves the row on the way). ``mitre`` says that it is one straight
+    wall, from the line below the row to the line above it.
     """
 
     slant: Ticks = 0
     along: bool = False
+    mitre: bool = False
 
 
 SQUARE = RunEnd()
@@ -115,11 +117,13 @@ def measure(patch: Patch, bottom: Ticks, top: Ticks) -> Span:
             slant=left_behind.slant,
             along=left_behind.one_sided
             and any(_runs_along(wall, left, left + left_behind.most, height) for wall in walls),
+            mitre=any((wall.y0, wall.y1) == (top, bottom) and left in (wall.x0, wall.x1) for wall in walls),
         ),
         right_end=RunEnd(
             slant=-right_behind.slant,
             along=right_behind.one_sided
             and any(_runs_along(wall, right - right_behind.most, right, height) for wall in walls),
+            mitre=any((wall.y0, wall.y1) == (bottom, top) and right in (wall.x0, wall.x1) for wall in walls),
         ),
     )
 

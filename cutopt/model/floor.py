@@ -168,7 +168,9 @@ class Run:
     the leftmost to the rightmost point of the strip.
 
     A slant is the signed run-out of that end across the row (0 when the wall is square to it);
-    its size is what the shorter long edge of the piece at that wall loses.
+    its size is what the shorter long edge of the piece at that wall loses. ``left_mitre`` and ``right_mitre``
+    say that the end is one straight wall from one line of the row to the other: then the slant is all there
+    is to the piece's end there, and two such pieces may nest on a plank (:meth:`nests_in`).
     ``area2`` is twice the area laid, in square ticks, so that it stays a whole number.
 
     ``wide`` and ``narrow`` are the row's width here at its wider and at its narrower end, where it is
@@ -186,6 +188,8 @@ class Run:
     width: Ticks
     left_slant: Ticks = 0
     right_slant: Ticks = 0
+    left_mitre: bool = False
+    right_mitre: bool = False
     area2: int
     wide: Ticks | None = None
     narrow: Ticks | None = None
@@ -195,6 +199,18 @@ class Run:
     def right(self) -> Ticks:
         """The right end, from the field's origin."""
         return self.offset + self.length
+
+    def nests_in(self, width: Ticks) -> tuple[Ticks, Ticks]:
+        """Return the slants of the left and right end where they may nest on planks of a width, else 0.
+
+        They may where the end is a mitre, shorter than the run, and the run is not ripped: a piece is
+        crosscut before it is ripped, but its slant was measured across the ripped row.
+        """
+        if self.width != width or self.wide is not None:
+            return 0, 0
+        left = self.left_slant if self.left_mitre and abs(self.left_slant) < self.length else 0
+        right = self.right_slant if self.right_mitre and abs(self.right_slant) < self.length else 0
+        return left, right
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

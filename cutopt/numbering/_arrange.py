@@ -8,11 +8,13 @@ pieces lie between them. What is left over stays in one stretch and keeps a fact
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum, auto
+from itertools import pairwise
 
-from cutopt.model.plan import CutPlank, End, Keeps, Offcut, Part, Piece
+from cutopt.model.plan import CutPlank, End, HandPart, Keeps, Offcut, Part, Piece
+from cutopt.model.slants import kerf_along, saved_by_nesting
 from cutopt.units import Ticks
 
-__all__ = ["Arranged", "Use", "arrange", "arrange_strip"]
+__all__ = ["Arranged", "Use", "arrange", "arrange_part", "arrange_strip"]
 
 
 SECOND = 2
@@ -29,12 +31,16 @@ class _Rest(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
-    """One piece taken from a plank; ``row`` is the job's row it is laid in."""
+    """One piece taken from a plank; ``row`` is the job's row it is laid in.
+
+    ``slants`` are those of its left and right end as laid that may nest, 0 where one may not.
+    """
 
     id: str
     row: int
     part: Part
     length: Ticks
+    slants: tuple[Ticks, Ticks] = (0, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,16 +54,22 @@ class Arranged:
     last_row: int
 
 
-def arrange(plank: int, uses: Sequence[Use], *, length: Ticks, kerf: Ticks, starter_right: bool) -> Arranged:
+def arrange(  # noqa: PLR0913 - a plank, what is cut from it, and how
+    plank: int, uses: Sequence[Use], *, length: Ticks, kerf: Ticks, starter_right: bool, width: Ticks = 0
+) -> Arranged:
     """Place the pieces of one plank; ``uses`` come in the order laid, all lengths in ticks.
 
     ``starter_right`` says that a starter keeps the plank's right factory end (laying from the left).
     Two pieces that want the same end share a plank only where one can be turned round: the one
-    laid first keeps its place.
+    laid first keeps its place. On planks of a ``width`` slanted ends that lie side by side nest; the last
+    cut then takes as much as one on the steepest of these slants.
     """
     order, rest = _order(uses, starter_right=starter_right)
+    nested = _nested(order, kerf, width, starter_right=starter_right)
     spare = length - sum(use.length for use in uses) - (len(uses) - 1) * kerf
-    over = spare - kerf
+    spare += sum(saved_by_nesting(*pair, kerf=kerf, width=width) for pair in nested)
+    steepest = max((abs(slant) for pair in nested for slant in pair), default=0)
+    over = spare - (kerf_along(kerf, steepest, width) if nested else kerf)
     keeps = {_Rest.LEFT: Keeps.LEFT, _Rest.MIDDLE: Keeps.NONE, _Rest.RIGHT: Keeps.RIGHT}[rest]
     return Arranged(
         cut=CutPlank(
@@ -77,27 +89,45 @@ def arrange_strip(
 ) -> Arranged:
     """Place the pieces of the strip that lay beside ``host``: as long as it is, with the ends it has."""
     placed = arrange(host.plank, uses, length=host.length, kerf=kerf, starter_right=starter_right)
-    has = _keeps(host.left, host.right)
-    ends = {
-        name: (
-            left if host.left is End.FACTORY else End.CUT,
-            right if host.right is End.FACTORY else End.CUT,
-        )
-        for name, (left, right) in placed.ends.items()
-    }
-    strip = replace(
-        placed.cut,
-        offcuts=tuple(
-            replace(offcut, keeps=offcut.keeps if has in (Keeps.BOTH, offcut.keeps) else Keeps.NONE)
-            for offcut in placed.cut.offcuts
-        ),
-        length=host.length,
-        factory=has,
-        strip=SECOND,
-        width=width,
-        beside=host.id,
+    placed = _limited(placed, _keeps(host.left, host.right))
+    strip = replace(placed.cut, length=host.length, strip=SECOND, width=width, beside=host.id)
+    return replace(placed, cut=strip)
+
+
+def arrange_part(
+    plank: int, uses: Sequence[Use], part: HandPart, *, kerf: Ticks, starter_right: bool
+) -> Arranged:
+    """Place the pieces of a part that was in hand, shorter than a plank or without one of its ends.
+
+    A piece that wants the end it lacks is turned round, which square ends allow: it lies there the other way
+    about than it will be laid.
+    """
+    keepers = [use for use in uses if _keeps_end(use)]
+    turned = (
+        len(keepers) == 1
+        and part.keeps in (Keeps.LEFT, Keeps.RIGHT)
+        and _wants_right(keepers[0], starter_right=starter_right) != (part.keeps is Keeps.RIGHT)
     )
-    return replace(placed, cut=strip, ends=ends)
+    placed = arrange(plank, uses, length=part.length, kerf=kerf, starter_right=starter_right != turned)
+    placed = _limited(placed, part.keeps)
+    ends = {
+        name: ends[::-1] if turned and name == keepers[0].id else ends for name, ends in placed.ends.items()
+    }
+    return replace(placed, cut=replace(placed.cut, length=part.length), ends=ends)
+
+
+def _limited(placed: Arranged, has: Keeps) -> Arranged:
+    """Return an arrangement on something that has only these factory ends."""
+    left, right = has in (Keeps.LEFT, Keeps.BOTH), has in (Keeps.RIGHT, Keeps.BOTH)
+    ends = {
+        name: (ends[0] if left else End.CUT, ends[1] if right else End.CUT)
+        for name, ends in placed.ends.items()
+    }
+    offcuts = tuple(
+        replace(offcut, keeps=offcut.keeps if has in (Keeps.BOTH, offcut.keeps) else Keeps.NONE)
+        for offcut in placed.cut.offcuts
+    )
+    return replace(placed, cut=replace(placed.cut, offcuts=offcuts, factory=has), ends=ends)
 
 
 def _keeps(left: End, right: End) -> Keeps:
@@ -108,7 +138,7 @@ def _keeps(left: End, right: End) -> Keeps:
 
 def _order(uses: Sequence[Use], *, starter_right: bool) -> tuple[list[Use], _Rest]:
     """Return the pieces from the plank's left end and where the leftover lies among them."""
-    keepers = [use for use in uses if use.part in (Part.STARTER, Part.END)]
+    keepers = [use for use in uses if _keeps_end(use)]
     singles = [use for use in uses if use not in keepers]
     if not keepers:
         return singles, _Rest.RIGHT
@@ -121,6 +151,24 @@ def _order(uses: Sequence[Use], *, starter_right: bool) -> tuple[list[Use], _Res
     return [keepers[0], *singles], _Rest.RIGHT
 
 
+def _nested(
+    order: Sequence[Use], kerf: Ticks, width: Ticks, *, starter_right: bool
+) -> list[tuple[Ticks, Ticks]]:
+    """Return the slants that face each other and nest, pieces lying in this order."""
+    slants = [use.slants for use in order]
+    # Of two pieces that want the same end one is turned, and its ends change sides.
+    if _keeps_end(order[0]) and _wants_right(order[0], starter_right=starter_right):
+        slants[0] = slants[0][::-1]
+    if _keeps_end(order[-1]) and not _wants_right(order[-1], starter_right=starter_right):
+        slants[-1] = slants[-1][::-1]
+    facing = [(left[1], right[0]) for left, right in pairwise(slants)]
+    return [pair for pair in facing if saved_by_nesting(*pair, kerf=kerf, width=width)]
+
+
+def _keeps_end(use: Use) -> bool:
+    return use.part in (Part.STARTER, Part.END)
+
+
 def _wants_right(use: Use, *, starter_right: bool) -> bool:
     return (use.part is Part.STARTER) == starter_right
 
@@ -131,7 +179,7 @@ def _ends(order: Sequence[Use], rest: _Rest | None, *, starter_right: bool) -> d
     for use in order:
         left = use is order[0] and rest is not _Rest.LEFT
         right = use is order[-1] and rest is not _Rest.RIGHT
-        if use.part in (Part.STARTER, Part.END) and not (left and right):
+        if _keeps_end(use) and not (left and right):
             right = _wants_right(use, starter_right=starter_right)
             left = not right
         found[use.id] = (_end(factory=left), _end(factory=right))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Job, Lay
 from cutopt.model.plan import Cutting, End, LaidRun, Piece, PieceCut, Plan
-from cutopt.numbering._arrange import Arranged, Use, arrange, arrange_strip
+from cutopt.numbering._arrange import Arranged, Use, arrange, arrange_part, arrange_strip
 from cutopt.numbering._totals import totals
 from cutopt.units import Ticks
 
@@ -62,25 +62,42 @@ def _source(piece: PieceCut) -> _Source:
     return piece.plank, piece.beside
 
 
-def _uses(floor: Floor, cutting: Cutting) -> Mapping[_Source, list[Use]]:
+def _uses(floor: Floor, cutting: Cutting, job: Job) -> Mapping[_Source, list[Use]]:
     """Return the pieces of every plank and every strip in the order laid, by their first use."""
+    backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
     found: defaultdict[_Source, list[Use]] = defaultdict(list)
     for run, pieces in zip(floor.runs, cutting.runs, strict=True):
-        for nth, piece in enumerate(pieces, 1):
-            use = Use(id=_piece_id(run, nth), row=run.row, part=piece.part, length=piece.length)
+        slants = _slants(run, len(pieces), job.plank.width)
+        for nth, (piece, at) in enumerate(zip(pieces, slants[::-1] if backwards else slants, strict=True), 1):
+            use = Use(id=_piece_id(run, nth), row=run.row, part=piece.part, length=piece.length, slants=at)
             found[_source(piece)].append(use)
     return found
+
+
+def _slants(run: Run, pieces: int, width: Ticks) -> list[tuple[Ticks, Ticks]]:
+    """Return, per piece of a run from left to right, the slants of its ends that may nest."""
+    left, right = run.nests_in(width)
+    return [(left if nth == 0 else 0, right if nth == pieces - 1 else 0) for nth in range(pieces)]
 
 
 def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arranged]:
     """Return every plank with its pieces in place, then the strips beside ripped pieces."""
     backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
     kerf = job.plank.kerf
-    uses = _uses(floor, cutting)
+    uses = _uses(floor, cutting, job)
     numbers = {plank: nth for nth, plank in enumerate(dict.fromkeys(plank for plank, _ in uses), 1)}
     arranged: dict[_Source, Arranged] = {
         (plank, beside): arrange(
-            numbers[plank], of_plank, length=job.plank.length, kerf=kerf, starter_right=not backwards
+            numbers[plank],
+            of_plank,
+            length=job.plank.length,
+            kerf=kerf,
+            starter_right=not backwards,
+            width=job.plank.width,
+        )
+        if plank not in cutting.hand
+        else arrange_part(
+            numbers[plank], of_plank, cutting.hand[plank], kerf=kerf, starter_right=not backwards
         )
         for (plank, beside), of_plank in uses.items()
         if beside is None

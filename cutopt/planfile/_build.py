@@ -114,6 +114,8 @@ def _laid_run(table: Fields) -> LaidRun:
             width=width,
             left_slant=table.whole("left_slant", default=pieces[0].left_slant if pieces else 0),
             right_slant=table.whole("right_slant", default=pieces[-1].right_slant if pieces else 0),
+            left_mitre=table.flag("left_mitre", default=False),
+            right_mitre=table.flag("right_mitre", default=False),
             area2=table.whole("area2", least=-2 * MOST**2, most=2 * MOST**2, default=2 * length * width),
             wide=table.whole("wide", least=0) if "wide" in table else None,
             narrow=table.whole("narrow", least=0) if "narrow" in table else None,

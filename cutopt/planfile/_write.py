@@ -145,6 +145,8 @@ def _run(laid: LaidRun) -> _Table:
         table["left_slant"] = run.left_slant
     if run.right_slant or (laid.pieces and laid.pieces[-1].right_slant):
         table["right_slant"] = run.right_slant
+    mitres = {"left_mitre": run.left_mitre, "right_mitre": run.right_mitre}
+    table |= {key: mitre for key, mitre in mitres.items() if mitre}
     if run.area2 != _usual_area2(run):
         table["area2"] = run.area2
     widths = {"wide": run.wide, "narrow": run.narrow}

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from cutopt.model.floor import DownRun, Floor, Run
 from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules
 from cutopt.planner.down import Asked, above, asked_of, phase_of
+from cutopt.planner.nesting import NO_NESTING, Nesting, nesting_of
 from cutopt.units import Ticks, Unit, format_length
 
 __all__ = ["Choices", "Link", "Problem", "TripleLink", "build_problem"]
@@ -38,7 +39,8 @@ class Choices:
     ``starter`` and ``end`` are 0 where the piece is a whole plank or absent, so a positive entry
     is always a piece to cut; ``single`` is the run's length where it is laid in one piece that
     must be cut. ``wholes`` counts whole planks. ``first`` and ``last`` are the first and last
-    joint from the run's left end; ``NO_JOINT`` / ``-NO_JOINT`` where there is none.
+    joint from the run's left end; ``NO_JOINT`` / ``-NO_JOINT`` where there is none. ``reliefs`` are what
+    the run's left and right end give way in a bound, where its pieces may nest.
     """
 
     starter: Ints
@@ -47,6 +49,7 @@ class Choices:
     wholes: Ints
     first: Ints
     last: Ints
+    reliefs: tuple[Ticks, Ticks] = (0, 0)
 
     def __len__(self) -> int:
         """Count the ways."""
@@ -61,6 +64,20 @@ class Choices:
             wholes=self.wholes[keep],
             first=self.first[keep],
             last=self.last[keep],
+            reliefs=self.reliefs,
+        )
+
+    @property
+    def relieved(self) -> "Choices":
+        """The same with lengths as a bound counts them."""
+        left, right = self.reliefs
+        if not (left or right):
+            return self
+        return replace(
+            self,
+            starter=np.where(self.starter > 0, self.starter - left, 0),
+            end=np.where(self.end > 0, self.end - right, 0),
+            single=np.where(self.single > 0, self.single - left - right, 0),
         )
 
 
@@ -100,7 +117,8 @@ class Problem:
 
     ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank. ``unit`` is what
     lengths are told in. ``down`` are runs that lie already, before all of ``runs``. ``width`` is
-    that of a plank.
+    that of a plank, and ``kerf`` the part of the loss that a saw takes. Without ``nest`` slanted ends
+    never nest.
     """
 
     runs: tuple[Run, ...]
@@ -111,16 +129,28 @@ class Problem:
     unit: Unit = field(default=Unit.MM, kw_only=True)
     down: tuple[DownRun, ...] = field(default=(), kw_only=True)
     width: Ticks = field(default=0, kw_only=True)
+    kerf: Ticks = field(default=0, kw_only=True)
+    nest: bool = field(default=True, kw_only=True)
+
+    @cached_property
+    def nesting(self) -> Nesting:
+        """Which pieces may nest; none where nesting is left aside."""
+        if not (self.nest and any(run.left_mitre or run.right_mitre for run in self.runs)):
+            return NO_NESTING
+        return nesting_of(self.runs, width=self.width, kerf=self.kerf, handed=self.handed)
 
     @cached_property
     def choices(self) -> tuple[Choices, ...]:
         """Per run, the ways to lay it beside what lies already; runs that are alike share one object."""
-        made: dict[tuple[tuple[Ticks, Ticks, Ticks], tuple[Asked, ...]], Choices] = {}
-        for key in zip(map(_kind, self.runs), self.asked, strict=True):
+        made: dict[tuple[tuple[Ticks, Ticks, Ticks], tuple[Asked, ...], tuple[Ticks, Ticks]], Choices] = {}
+        reliefs = map(self.nesting.reliefs_of, range(len(self.runs)))
+        keys = list(zip(map(_kind, self.runs), self.asked, reliefs, strict=True))
+        for key in keys:
             if key not in made:
-                kind, asked = key
-                made[key] = _beside(self, _choices(self, *kind), asked)
-        return tuple(made[key] for key in zip(map(_kind, self.runs), self.asked, strict=True))
+                kind, asked, given = key
+                choices = _beside(self, _choices(self, *kind), asked)
+                made[key] = replace(choices, reliefs=given) if any(given) else choices
+        return tuple(made[key] for key in keys)
 
     @cached_property
     def asked(self) -> tuple[tuple[Asked, ...], ...]:
@@ -176,7 +206,7 @@ class Problem:
 
     @cached_property
     def shortest_starter(self) -> Ticks:
-        """The shortest starter any run may have (more than a plank when none is cut)."""
+        """The shortest starter any run may have, as a bound counts it (more than a plank when none is cut)."""
         return self._shortest(lambda choices: choices.starter)
 
     @cached_property
@@ -191,12 +221,18 @@ class Problem:
         return self._shortest(lambda choices: choices.single)
 
     def _shortest(self, pieces: Callable[[Choices], Ints]) -> Ticks:
-        found = [one[one > 0].min(initial=self.plank + 1) for one in map(pieces, set(self.choices))]
+        relieved = [choices.relieved for choices in set(self.choices)]
+        found = [one[one > 0].min(initial=self.plank + 1) for one in map(pieces, relieved)]
         return int(min(found, default=self.plank + 1))
 
     @cached_property
     def on_step(self) -> bool:
-        """Whether all lengths lie on the cut step, so that starters off it can save no plank."""
+        """Whether all lengths lie on the cut step, so that starters off it can save no plank.
+
+        Nothing is known of that where pieces may nest.
+        """
+        if self.nesting.any:
+            return False
         step = self.rules.cut_step
         slants = [slant for run in self.runs for slant in (run.left_slant, run.right_slant)]
         lengths = [run.length for run in self.runs]
@@ -231,6 +267,7 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Uni
         loss=plank.kerf + rules.fit,
         handed=plank.ends is Ends.HANDED,
         width=plank.width,
+        kerf=plank.kerf,
         # A fixed offset repeats by nature: H-joint and stair-step do not apply to it.
         rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
         unit=unit,
@@ -240,7 +277,14 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Uni
 
 def _mirror(runs: tuple[Run, ...]) -> Iterator[Run]:
     for run in runs:
-        yield replace(run, offset=-run.right, left_slant=run.right_slant, right_slant=run.left_slant)
+        yield replace(
+            run,
+            offset=-run.right,
+            left_slant=-run.right_slant,
+            right_slant=-run.left_slant,
+            left_mitre=run.right_mitre,
+            right_mitre=run.left_mitre,
+        )
 
 
 def _mirror_down(run: DownRun) -> DownRun:

@@ -114,20 +114,39 @@ def _plan(problem: Problem, clock: Clock) -> Cutting:
     edges = edges_of(problem)
     try:
         if edges:
-            return plan_with_rips(problem, edges, clock, _within_rules)
-        return _within_rules(problem, clock)
+            return plan_with_rips(problem, edges, clock, _nested_to_save)
+        return _nested_to_save(problem, clock)
     except RulesClashError as clash:
         if not clock.limits.best_effort:
             raise
-        return bend_rules(problem, clash, clock, _within_rules)
+        return bend_rules(problem, clash, clock, _nested_to_save)
 
 
-def _within_rules(problem: Problem, clock: Clock) -> Cutting:
+def _nested_to_save(problem: Problem, clock: Clock) -> Cutting:
+    """Return a plan in which slanted ends nest, or one of as few planks in which none does.
+
+    That is the simpler one to cut. Any bound counts what nesting may save.
+    """
+    if not problem.nesting.any:
+        return _within_rules(problem, clock)
+    apart = _within_rules(replace(problem, nest=False), clock.share(2))
+    planks = len({piece.plank for pieces in apart.runs for piece in pieces})
+    by_area = area_bound(problem)
+    if planks == by_area:
+        return replace(apart, bound=Bound(planks=planks, reason=area_reason(planks), proven=True))
+    nested = _within_rules(problem, clock, _Found(planks, apart.runs))
+    if len({piece.plank for pieces in nested.runs for piece in pieces}) < planks:
+        return nested
+    return replace(nested, runs=apart.runs, bound=replace(nested.bound, proven=planks == nested.bound.planks))
+
+
+def _within_rules(problem: Problem, clock: Clock, known: _Found | None = None) -> Cutting:
+    """Return the best cutting found; one that is ``known`` is where the search begins."""
     if problem.rules.pattern is not Pattern.RANDOM:
         return plan_fixed(problem, clock)
     by_area = area_bound(problem)
-    clock.tell(by_area, None)
-    best = _Found.of(problem, draft_by_chance(problem, clock))
+    clock.tell(by_area, known and known.planks)
+    best = known or _Found.of(problem, draft_by_chance(problem, clock))
     if can_pack(problem):
         return _packed(problem, clock)
     first = _Tries(partial(first_attempts, seed=clock.limits.seed), area_hope)
@@ -138,6 +157,8 @@ def _within_rules(problem: Problem, clock: Clock) -> Cutting:
     counted = clock.limits.searches is not None
     priced = price_bound(problem, stop=clock.out if counted else partial(clock.past, FOR_PRICES))
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
+    if known and best == known and known.planks == bound.planks:
+        return _cutting(problem, known, bound, clock)
     tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
     begun = islice(tries.attempts(problem), clock.limits.searches)
     going_on = replace(tries, attempts=lambda _: begun)

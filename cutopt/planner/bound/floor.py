@@ -13,8 +13,9 @@ from cutopt.planner.bound.segments import follows_itself, segments
 from cutopt.planner.bound.ways import ways_below, worth_of_ways
 from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import Choices, Problem
+from cutopt.units import Ticks
 
-__all__ = ["Priced", "area_bound", "area_reason", "local_prices", "price_bound"]
+__all__ = ["Priced", "area_bound", "area_reason", "lengths_below", "local_prices", "price_bound"]
 
 Ints = NDArray[np.int64]
 
@@ -53,7 +54,13 @@ class Priced:
 
 def area_bound(problem: Problem) -> int:
     """Return the planks that the runs' lengths alone need."""
-    return -(-sum(run.length for run in problem.runs) // problem.plank)
+    return -(-sum(lengths_below(problem)) // problem.plank)
+
+
+def lengths_below(problem: Problem) -> list[Ticks]:
+    """Return per run the least of planks' lengths that its pieces use up between them."""
+    reliefs = map(problem.nesting.reliefs_of, range(len(problem.runs)))
+    return [run.length - left - right for run, (left, right) in zip(problem.runs, reliefs, strict=True)]
 
 
 def area_reason(planks: int) -> str:

@@ -18,7 +18,8 @@ Ints = NDArray[np.int64]
 class Ways:
     """Per way: the piece to cut at the start, at the end, or alone (0 = none), and whole planks.
 
-    No legal laying of the run has a shorter piece than some way here.
+    No legal laying of the run has a shorter piece than some way here; where pieces may nest, each is shorter
+    by its reliefs.
     """
 
     starter: Ints
@@ -38,17 +39,18 @@ def ways_below(problem: Problem, index: int) -> Ways:
     """
     choices = problem.choices[index]
     if problem.on_step:
-        return _plain(choices)
+        return _plain(choices.relieved)
     run, plank = problem.runs[index], problem.plank
     starter, loosest = _cells(problem, run)
     cells = starter_and_end(run.length, plank, starter, (run.length - starter - 1) % plank + 1)
+    left, right = choices.reliefs
     split = Ways(
-        starter=cells.starter,
-        end=np.where(cells.end > 0, loosest, 0),
+        starter=np.where(cells.starter > 0, cells.starter - left, 0),
+        end=np.where(cells.end > 0, loosest - right, 0),
         single=cells.single,
         wholes=cells.wholes,
     )
-    alone = choices.take(choices.single > 0)
+    alone = choices.take(choices.first > choices.last).relieved
     return _joined(_plain(alone), split) if len(alone) else split
 
 

@@ -17,6 +17,7 @@ from cutopt.planner.construct.pools import fit_each, shortest_fit_each
 from cutopt.planner.construct.worth import Worth
 from cutopt.planner.joints import keep_apart, keep_phases, keep_step
 from cutopt.planner.limits import Stop, never
+from cutopt.planner.nesting import STRAIGHT, Nesting
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 from cutopt.units import Ticks
 
@@ -97,7 +98,7 @@ def search(  # noqa: PLR0913 - a search, its guide, its aim and its limits
     ``guides[i]`` ranks planks that wait after run ``i``. ``None`` proves nothing.
     """
     random = np.random.default_rng(temper.seed)
-    front = Front.empty(problem.pool_places)
+    front = Front.empty(problem.pool_places, problem.nesting)
     stages: list[_Stage] = []
     window: list[int] = []
     for index in range(len(problem.runs)):
@@ -189,26 +190,31 @@ def _source_costs(
     problem: Problem, worth: Worth, front: Front, index: int, trust: float
 ) -> Iterator[tuple[tuple[Source, Source], Floats]]:
     """Yield what each pair of sources (starter or single piece, end piece) costs per plan and way."""
-    choices = problem.choices[index]
-    room = problem.plank - problem.loss
+    choices, nesting = problem.choices[index], front.nesting
+    room, kinds = problem.plank - problem.loss, nesting.kinds_of(index)
     alone = choices.single > 0
+    rests = [
+        np.where(length > 0, room - length + nesting.relief[kind], 0)
+        for length, kind in zip(_cut(choices), kinds, strict=True)
+    ]
     starts = {
-        Source.FRESH: np.where(
-            choices.starter > 0, 1 - trust * worth.after_starter(room - choices.starter), 0.0
+        Source.FRESH: np.where(choices.starter > 0, 1 - trust * worth.after_starter(rests[0]), 0.0),
+        Source.START_POOL: _from_pool(
+            _Pool(nesting, front.starts, worth.start), choices.starter, kinds[0], trust
         ),
-        Source.START_POOL: _from_pool(front.starts, choices.starter, worth.start, trust),
     }
     end_pool, end_worth = (front.ends, worth.end) if problem.handed else (front.starts, worth.start)
     ends = {
-        Source.FRESH: np.where(choices.end > 0, 1 - trust * worth.after_end(room - choices.end), 0.0),
-        Source.END_POOL: _from_pool(end_pool, choices.end, end_worth, trust),
+        Source.FRESH: np.where(choices.end > 0, 1 - trust * worth.after_end(rests[1]), 0.0),
+        Source.END_POOL: _from_pool(_Pool(nesting, end_pool, end_worth), choices.end, kinds[1], trust),
     }
+    boths = _Pool(nesting, front.boths, worth.both)
     if front.boths.any():
-        starts[Source.BOTH_POOL] = _from_pool(front.boths, choices.starter, worth.both, trust)
-        ends[Source.BOTH_POOL] = _from_pool(front.boths, choices.end, worth.both, trust)
-    one_pool = {(Source.BOTH_POOL, Source.BOTH_POOL): (front.boths, worth.both)}
+        starts[Source.BOTH_POOL] = _from_pool(boths, choices.starter, STRAIGHT, trust)
+        ends[Source.BOTH_POOL] = _from_pool(boths, choices.end, STRAIGHT, trust)
+    one_pool = {(Source.BOTH_POOL, Source.BOTH_POOL): (boths, (STRAIGHT, STRAIGHT))}
     if not problem.handed:
-        one_pool[Source.START_POOL, Source.END_POOL] = (front.starts, worth.start)
+        one_pool[Source.START_POOL, Source.END_POOL] = (_Pool(nesting, front.starts, worth.start), kinds)
     for start, start_cost in starts.items():
         for end, end_cost in ends.items():
             if (start, end) in one_pool:
@@ -216,7 +222,8 @@ def _source_costs(
             else:
                 cost = start_cost + end_cost
             yield (start, end), np.where(alone, NEVER, cost)
-    shared = (choices.starter > 0) & (choices.end > 0) & (choices.starter + choices.end <= room)
+    both_cut = (choices.starter > 0) & (choices.end > 0)
+    shared = both_cut & (choices.starter + choices.end <= room + nesting.saved[kinds])
     yield (Source.FRESH, Source.OWN), np.where(shared & ~alone, 1.0, NEVER)
     if alone.any():
         yield (
@@ -230,32 +237,61 @@ def _source_costs(
         ):
             yield (
                 (source, Source.NONE),
-                np.where(alone, _single_from_pool(problem, pool, choices.single, value, trust), NEVER),
+                np.where(
+                    alone,
+                    _single_from_pool(problem, _Pool(nesting, pool, value), choices.single, trust),
+                    NEVER,
+                ),
             )
 
 
-def _from_pool(pool: Ints, need: Ints, value: Callable[[Ints], Floats], trust: float) -> Floats:
+def _cut(choices: Choices) -> tuple[Ints, Ints]:
+    return choices.starter, choices.end
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pool:
+    """Waiting planks of one sort, and what they are worth."""
+
+    nesting: Nesting
+    planks: Ints
+    value: Callable[[Ints], Floats]
+
+    def places(self, need: Ints, kind: int) -> Ints:
+        """Return, per plan and per piece with a kind of end, the place of the shortest plank that fits."""
+        return fit_each(self.planks, need * self.nesting.scale, self.nesting.usable(self.planks, kind))
+
+    def shortest(self, need: Ints, kind: int) -> Ints:
+        """Return the shortest planks that fit themselves (0: none)."""
+        usable = self.nesting.usable(self.planks, kind)
+        return shortest_fit_each(self.planks, need * self.nesting.scale, usable)
+
+    def worth(self, planks: Ints) -> Floats:
+        """Return what waiting planks are worth."""
+        return self.value(self.nesting.middle(planks))
+
+
+def _from_pool(pool: _Pool, need: Ints, kind: int, trust: float) -> Floats:
     """Return the worth given up by taking the shortest waiting plank that fits (never: none does)."""
-    length = shortest_fit_each(pool, need)
-    return np.where((length > 0) & (need > 0), trust * value(length), NEVER)
+    plank = pool.shortest(need, kind)
+    return np.where((plank > 0) & (need > 0), trust * pool.worth(plank), NEVER)
 
 
-def _two_from_pool(pool: Ints, value: Callable[[Ints], Floats], choices: Choices, trust: float) -> Floats:
+def _two_from_pool(pool: _Pool, kinds: tuple[int, int], choices: Choices, trust: float) -> Floats:
     """Return the worth given up by taking a starter and an end piece from two planks of one pool."""
-    places = [fit_each(pool, need) for need in (choices.starter, choices.end)]
-    # The starter takes the shortest that fits; where the end piece wants the same, the next longer.
+    places = [pool.places(need, kind) for need, kind in zip(_cut(choices), kinds, strict=True)]
+    # The starter takes the shortest that fits; where the end piece wants the same, the next longer (which
+    # is of no use where only the shorter nests: that is seen when the move is made).
     places[1] = np.where(places[0] == places[1], places[1] - 1, places[1])
-    lengths = [np.take_along_axis(pool, np.maximum(place, 0), axis=1) for place in places]
+    planks = [np.take_along_axis(pool.planks, np.maximum(place, 0), axis=1) for place in places]
     fits = (places[0] >= 0) & (places[1] >= 0) & (choices.starter > 0) & (choices.end > 0)
-    return np.where(fits, trust * (value(lengths[0]) + value(lengths[1])), NEVER)
+    return np.where(fits, trust * (pool.worth(planks[0]) + pool.worth(planks[1])), NEVER)
 
 
-def _single_from_pool(
-    problem: Problem, pool: Ints, need: Ints, value: Callable[[Ints], Floats], trust: float
-) -> Floats:
-    length = shortest_fit_each(pool, need)
-    given_up = value(length) - value(np.maximum(length - need - problem.loss, 0))
-    return np.where(length > 0, trust * given_up, NEVER)
+def _single_from_pool(problem: Problem, pool: _Pool, need: Ints, trust: float) -> Floats:
+    plank = pool.shortest(need, STRAIGHT)
+    left = np.maximum(plank // pool.nesting.scale - need - problem.loss, 0)
+    return np.where(plank > 0, trust * (pool.worth(plank) - pool.value(left)), NEVER)
 
 
 def _advance(problem: Problem, worth: Worth, front: Front, moves: Moves, index: int) -> _Stage:

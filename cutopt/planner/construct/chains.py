@@ -82,7 +82,7 @@ class _Ways:
         """Return the ways of a run, its single piece apart."""
         step, room = problem.rules.cut_step, problem.plank - problem.loss
         single = int(choices.single.max(initial=0))
-        two = choices.take(choices.single == 0)
+        two = choices.take(choices.single == 0).relieved
         return _Ways(
             starter=-(-two.starter // step),
             end=-(-two.end // step),

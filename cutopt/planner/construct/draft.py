@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 
 from cutopt.model.plan import Part, PieceCut
+from cutopt.planner.nesting import NO_NESTING, STRAIGHT, Nesting
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
@@ -26,7 +27,7 @@ class Source(IntEnum):
 class Step:
     """How one run is laid: its way, and the sources of starter (or single piece) and end piece.
 
-    ``waiting`` are the usable lengths kept after it: for starters, for end pieces, for both.
+    ``waiting`` are the planks kept after it, by their usable lengths: for starters, for end pieces, for both.
     """
 
     way: int
@@ -37,16 +38,21 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A whole plan: planks opened, and one step a run."""
+    """A whole plan: planks opened, and one step a run.
+
+    ``nested``: waiting planks are numbers as the problem's nesting writes them.
+    """
 
     planks: int
     steps: tuple[Step, ...]
+    nested: bool = True
 
 
 @dataclass(slots=True)
 class _Stock:
-    """Waiting planks by number; ``opened`` counts planks."""
+    """Waiting planks, each as ``nesting`` writes it and by number; ``opened`` counts planks."""
 
+    nesting: Nesting
     opened: int = 0
     starts: list[tuple[Ticks, int]] = field(default_factory=list)
     ends: list[tuple[Ticks, int]] = field(default_factory=list)
@@ -63,10 +69,21 @@ class _Stock:
         self.opened += 1
         return self.opened
 
+    def written(self, length: Ticks, kind: int = STRAIGHT) -> int:
+        """Return a usable length as it is kept."""
+        return length * self.nesting.scale + kind
+
+    def take(self, pool: list[tuple[int, int]], length: Ticks, kind: int = STRAIGHT) -> tuple[Ticks, int]:
+        """Take the shortest waiting plank that fits a piece with a kind of end; return its length and number."""
+        scale, saved = self.nesting.scale, self.nesting.saved[kind]
+        best = min(one for one in pool if one[0] // scale + int(saved[one[0] % scale]) >= length)
+        pool.remove(best)
+        return best[0] // scale, best[1]
+
 
 def replay(problem: Problem, draft: Draft) -> tuple[tuple[PieceCut, ...], ...]:
     """Return the pieces of every run, in the order laid, with the planks they are cut from."""
-    stock = _Stock()
+    stock = _Stock(problem.nesting if draft.nested else NO_NESTING)
     laid = []
     for index, step in enumerate(draft.steps):
         laid.append(_lay(problem, stock, step, index))
@@ -86,13 +103,14 @@ def _only(pool: list[tuple[Ticks, int]], lengths: tuple[Ticks, ...]) -> list[tup
 
 def _lay(problem: Problem, stock: _Stock, step: Step, index: int) -> tuple[PieceCut, ...]:
     choices, way = problem.choices[index], step.way
+    kinds = stock.nesting.kinds_of(index)
     starter, end, single = int(choices.starter[way]), int(choices.end[way]), int(choices.single[way])
     if single:
         return (_single(problem, stock, single, step.start),)
     pieces: list[PieceCut] = []
     own: tuple[Ticks, int] | None = None
     if starter:
-        plank, left = _starter(problem, stock, starter, step.start)
+        plank, left = _starter(problem, stock, starter, step.start, kinds[0])
         pieces.append(PieceCut(part=Part.STARTER, length=starter, plank=plank))
         if step.end is Source.OWN:
             own = (left, plank)
@@ -104,42 +122,35 @@ def _lay(problem: Problem, stock: _Stock, step: Step, index: int) -> tuple[Piece
     ]
     pieces += wholes
     if end:
-        plank = own[1] if own else _end(problem, stock, end, step.end)
+        plank = own[1] if own else _end(problem, stock, end, step.end, kinds[1])
         pieces.append(PieceCut(part=Part.END, length=end, plank=plank))
     return tuple(pieces)
 
 
-def _starter(problem: Problem, stock: _Stock, length: Ticks, source: Source) -> tuple[int, Ticks]:
-    """Cut a starter; return its plank and what the plank can still give at its other end."""
+def _starter(problem: Problem, stock: _Stock, length: Ticks, source: Source, kind: int) -> tuple[int, int]:
+    """Cut a starter; return its plank and, as it is written, what that can still give at its other end."""
     if source is Source.FRESH:
-        return stock.open(), problem.plank - problem.loss - length
+        return stock.open(), stock.written(problem.plank - problem.loss - length, kind)
     if source is Source.START_POOL:
-        return _take(stock.starts, length)[1], 0
-    room, plank = _take(stock.boths, length)
-    return plank, room - problem.loss - length
+        return stock.take(stock.starts, length, kind)[1], 0
+    room, plank = stock.take(stock.boths, length)
+    return plank, stock.written(room - problem.loss - length)
 
 
-def _end(problem: Problem, stock: _Stock, length: Ticks, source: Source) -> int:
+def _end(problem: Problem, stock: _Stock, length: Ticks, source: Source, kind: int) -> int:
     if source is Source.FRESH:
         plank = stock.open()
-        stock.starts.append((problem.plank - problem.loss - length, plank))
+        stock.starts.append((stock.written(problem.plank - problem.loss - length, kind), plank))
         return plank
     if source is Source.END_POOL:
-        return _take(stock.ends if problem.handed else stock.starts, length)[1]
-    room, plank = _take(stock.boths, length)
-    stock.starts.append((room - problem.loss - length, plank))
+        return stock.take(stock.ends if problem.handed else stock.starts, length, kind)[1]
+    room, plank = stock.take(stock.boths, length)
+    stock.starts.append((stock.written(room - problem.loss - length), plank))
     return plank
 
 
 def _single(problem: Problem, stock: _Stock, length: Ticks, source: Source) -> PieceCut:
     pool = {Source.START_POOL: stock.starts, Source.END_POOL: stock.ends}.get(source, stock.boths)
-    room, plank = (problem.plank, stock.open()) if source is Source.FRESH else _take(pool, length)
-    pool.append((room - problem.loss - length, plank))
+    room, plank = (problem.plank, stock.open()) if source is Source.FRESH else stock.take(pool, length)
+    pool.append((stock.written(room - problem.loss - length), plank))
     return PieceCut(part=Part.SINGLE, length=length, plank=plank)
-
-
-def _take(pool: list[tuple[Ticks, int]], length: Ticks) -> tuple[Ticks, int]:
-    """Take the shortest waiting plank that fits."""
-    best = min(one for one in pool if one[0] >= length)
-    pool.remove(best)
-    return best

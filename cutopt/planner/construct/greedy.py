@@ -19,11 +19,12 @@ def cut_thriftily(problem: Problem, ways: Sequence[int]) -> Draft:
 
     Each piece comes from the shortest waiting plank that fits, else from a fresh one. Where more wait
     than may, those the next rows can use least are let go. It takes a time in proportion to the runs.
+    Nothing is nested.
     """
     pieces = [_Pieces.of(problem, run, way) for run, way in enumerate(ways)]
     shop = _Shop(problem)
     steps = [shop.lay(pieces, run, way) for run, way in enumerate(ways)]
-    return Draft(planks=shop.opened, steps=tuple(steps))
+    return Draft(planks=shop.opened, steps=tuple(steps), nested=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from itertools import count
 
 import numpy as np
 
-from cutopt.planner.bound import Priced, local_prices
+from cutopt.planner.bound import Priced, lengths_below, local_prices
 from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import stretches
 from cutopt.planner.bound.ways import ways_below, worth_of_ways
@@ -97,7 +97,7 @@ def first_attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
 
 def _first_guides(problem: Problem) -> list[Worth]:
     if len(problem.runs) > MANY_RUNS and can_chain(problem):
-        by_length = [run.length / problem.plank for run in problem.runs]
+        by_length = [length / problem.plank for length in lengths_below(problem)]
         return chain_worths(problem, by_length, FIRST_HOLDING)
     return [plain_worth(problem)] * len(problem.runs)
 
@@ -118,7 +118,7 @@ def _grain(problem: Problem, turn: int) -> Ticks:
 def area_hope(order: Order) -> Hope:
     """Return the least that half-made plans still cost by the lengths still to lay."""
     problem = order.problem
-    lengths = [run.length for run in problem.runs]
+    lengths = lengths_below(problem)
     ahead = sum(lengths) - np.cumsum(lengths)
     return Hope([area_worth(problem)] * len(lengths), [float(rest) / problem.plank for rest in ahead])
 

@@ -2,7 +2,8 @@
 
 A pool is an array of shape (plans, places): usable lengths in ticks, longest first, 0 where no
 plank waits. Taking the shortest plank that fits is never worse: whatever wanted it later takes
-the longer one instead.
+the longer one instead. Where pieces may nest (``cutopt.planner.nesting``) a plank's number tells its
+kind of cut besides, and ``usable`` how much a piece can have of it: then the longer may be of no use.
 """
 
 import numpy as np
@@ -16,10 +17,18 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 
-def shortest_fit(pool: Ints, need: Ints) -> Ints:
+def shortest_fit(pool: Ints, need: Ints, usable: Ints | None = None) -> Ints:
     """Return per plan the place of the shortest plank of at least ``need`` (-1: none fits)."""
+    if usable is not None:
+        return _last(usable >= need[:, None])
     place: Ints = (pool >= need[:, None]).sum(axis=1) - 1
     return place
+
+
+def _last(fits: Bools) -> Ints:
+    """Return the last place that fits along the last axis (-1: none)."""
+    place: Ints = fits.shape[-1] - 1 - fits[..., ::-1].argmax(axis=-1)
+    return np.where(fits.any(axis=-1), place, -1)
 
 
 def take(pool: Ints, place: Ints) -> Ints:
@@ -44,15 +53,17 @@ def insert(pool: Ints, length: Ints, shortest: Ticks) -> Ints:
     return inserted
 
 
-def fit_each(pool: Ints, need: Ints) -> Ints:
+def fit_each(pool: Ints, need: Ints, usable: Ints | None = None) -> Ints:
     """Return, per plan and per entry of ``need``, the place of the shortest plank that fits (-1: none)."""
+    if usable is not None:
+        return _last(usable[:, None, :] >= need[None, :, None])
     place: Ints = (pool[:, None, :] >= need[None, :, None]).sum(axis=2) - 1
     return place
 
 
-def shortest_fit_each(pool: Ints, need: Ints) -> Ints:
-    """Return, per plan and per entry of ``need``, the length of the shortest plank that fits (0: none)."""
-    place = fit_each(pool, need)
+def shortest_fit_each(pool: Ints, need: Ints, usable: Ints | None = None) -> Ints:
+    """Return, per plan and per entry of ``need``, the shortest plank that fits (0: none)."""
+    place = fit_each(pool, need, usable)
     length = np.take_along_axis(pool, np.maximum(place, 0), axis=1)
     fit: Ints = np.where(place >= 0, length, 0)
     return fit

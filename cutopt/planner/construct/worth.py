@@ -50,8 +50,9 @@ class Worth:
 
     def waiting(self, front: Front) -> Floats:
         """Return per plan the worth of all its waiting planks."""
-        total: Floats = self.start(front.starts).sum(axis=1) + self.end(front.ends).sum(axis=1)
-        return total + self.both(front.boths).sum(axis=1) if front.boths.any() else total
+        starts, ends, boths = map(front.nesting.middle, (front.starts, front.ends, front.boths))
+        total: Floats = self.start(starts).sum(axis=1) + self.end(ends).sum(axis=1)
+        return total + self.both(boths).sum(axis=1) if boths.any() else total
 
     def rank(self, front: Front, trust: float) -> Floats:
         """Return the planks opened less the worth of those waiting, trusted only in part."""
@@ -63,7 +64,7 @@ class Worth:
         def least(pool: Ints, value: Callable[[Ints], Floats]) -> Floats:
             count = (pool > 0).sum(axis=1)
             shortest = np.take_along_axis(pool, np.maximum(count - 1, 0)[:, None], axis=1)[:, 0]
-            return np.where(count > 0, value(shortest), np.inf)
+            return np.where(count > 0, value(front.nesting.middle(shortest)), np.inf)
 
         return least(front.starts, self.start), least(front.ends, self.end), least(front.boths, self.both)
 

@@ -40,7 +40,12 @@ NEVER = 1 << 60
 
 
 def bound_by_pieces(problem: Problem, fields: Sequence[FieldStarts]) -> int:
-    """Return planks that no plan goes below, whatever the starts and the rounding to the cut step."""
+    """Return planks that no plan goes below, whatever the starts and the rounding to the cut step.
+
+    Where pieces may nest, nothing but their lengths is counted.
+    """
+    if problem.nesting.any:
+        return area_bound(problem)
     planks = sum(int(_least_planks(problem, field).min()) for field in fields)
     changes = sum(before.field != after.field for before, after in pairwise(problem.runs))
     if not changes:
@@ -59,8 +64,11 @@ def bound_by_prices(
 ) -> int:
     """Return the bound that prices prove, which know of runs in one piece and of planks that wait.
 
-    ``starts`` are promising ones. A bound of ``best`` planks ends the search for prices.
+    ``starts`` are promising ones. A bound of ``best`` planks ends the search for prices. Where pieces may
+    nest, nothing is proved.
     """
+    if problem.nesting.any:
+        return 0
     if len(fields) == 1:
         return _start_by_start(problem, fields[0], best, stop)
     return _together(problem, fields, starts, best, stop)

@@ -152,12 +152,15 @@ def _kinds(problem: Problem, runs: tuple[int, ...], circle: Circle) -> Iterator[
     for index in runs:
         run = problem.runs[index]
         place = run.offset % circle.plank, run.line % circle.parts
-        key = (run.length, abs(run.left_slant), abs(run.right_slant), *place, problem.asked[index])
+        slants, reliefs = (abs(run.left_slant), abs(run.right_slant)), problem.nesting.reliefs_of(index)
+        key = (run.length, *slants, *place, problem.asked[index], reliefs)
         alike.setdefault(key, []).append(index)
     for found in alike.values():
         run = problem.runs[found[0]]
         # Only these runs' ways are ever held, not those of all runs at once.
         (ways,) = replace(problem, runs=(run,)).choices
+        reliefs = problem.nesting.reliefs_of(found[0])
+        ways = replace(ways, reliefs=reliefs) if ways.reliefs != reliefs else ways
         yield Kind(runs=tuple(found), run=run, ways=ways, alone=run.length <= problem.plank)
 
 

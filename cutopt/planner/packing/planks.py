@@ -46,11 +46,16 @@ def _endless() -> float:
 def can_pack(problem: Problem) -> bool:
     """Say whether a floor is plain bin packing: every run in one piece, any number of planks waiting.
 
-    That is, whatever lies already: off the cut step there may be ways beside it.
+    That is, whatever lies already: off the cut step there may be ways beside it. Pieces that may nest are
+    no plain packing.
     """
-    return problem.rules.max_waiting is None and all(
-        len(choices) == 1 and choices.first[0] > choices.last[0]
-        for choices in replace(problem, down=()).choices
+    return (
+        problem.rules.max_waiting is None
+        and not problem.nesting.any
+        and all(
+            len(choices) == 1 and choices.first[0] > choices.last[0]
+            for choices in replace(problem, down=()).choices
+        )
     )
 
 
