@@ -10,14 +10,16 @@ from typing import Literal
 from cutopt.check import describe
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, numbered, write_files
 from cutopt.cli._watch import watching
-from cutopt.drawing import GuideLine, picture, render_svg
+from cutopt.drawing import GuideLine, outlines, picture, render_svg
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
+from cutopt.model.plan import Plan
+from cutopt.page import render_page
 from cutopt.pipeline import Planned, plan_job
 from cutopt.planfile import write_plan
 from cutopt.planner import Limits
-from cutopt.sheet import Besides, count, render_csv, render_sheet, summary
+from cutopt.sheet import Besides, count, render_csv, render_sheet, rests_to_lay, rows_to_lay, summary
 from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
@@ -32,12 +34,13 @@ _BENDING = Problem(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanOptions:
-    """What the user asked for; ``json``, ``csv`` and ``svg`` are files, ``-`` for stdout."""
+    """What the user asked for; ``json``, ``csv``, ``svg`` and ``html`` are files, ``-`` for stdout."""
 
     job: str
     json: str | None
     csv: str | None
     svg: str | None
+    html: str | None
     paper: Literal["a4", "letter"] | None
     seconds: float
     seed: int
@@ -50,7 +53,12 @@ def run_plan(options: PlanOptions) -> int:
     """Plan the job, write its files, print the sheet; return the exit status."""
     targets = [
         Target(option=option, file=file)
-        for option, file in (("--json", options.json), ("--csv", options.csv), ("--svg", options.svg))
+        for option, file in (
+            ("--json", options.json),
+            ("--csv", options.csv),
+            ("--svg", options.svg),
+            ("--html", options.html),
+        )
         if file is not None
     ]
     check_targets(targets, options.job)
@@ -74,6 +82,8 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
             return [(target, write_plan(planned.plan))]
         case "--csv":
             return [(target, render_csv(planned.plan))]
+        case "--html":
+            return [(target, _page(planned.plan))]
         case _:
             lines = [
                 GuideLine(start=line.on_plan[0], end=line.on_plan[1], label=f"line {nth}")
@@ -85,6 +95,10 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
             if target.is_stdout:
                 return [(target, sheets[0])]
             return [(numbered(target, nth), sheet) for nth, sheet in enumerate(sheets, 1)]
+
+
+def _page(plan: Plan) -> str:
+    return render_page(plan, write_plan(plan), rows_to_lay(plan), rests_to_lay(plan), outlines(plan))
 
 
 def _read(file: str) -> Job:

@@ -75,6 +75,12 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
             help="Draw the floor to scale; sheets after the first go to FILE-2.svg and so on; - prints the first.",
         ),
     ] = None,
+    html: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE", help="Write a page for a phone to work from and tick what is laid; - prints it."
+        ),
+    ] = None,
     paper: Annotated[
         Paper | None,
         typer.Option(help="Paper of the drawing; by default Letter for feet and inches, else A4."),
@@ -113,6 +119,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         json=json,
         csv=csv,
         svg=svg,
+        html=html,
         paper=None if paper is None else paper.value,
         seconds=time_limit,
         seed=seed,
