@@ -13,7 +13,7 @@ from cutopt.jobfile._report import Report, shown, visible
 from cutopt.jobfile._table import LengthReader
 from cutopt.model.job import Job
 
-__all__ = ["parse_job", "read_job"]
+__all__ = ["contents", "document", "parse_job", "read_job"]
 
 _MAX_BYTES = 10_000_000
 _TOML_REMEDY = 'mend the line; inside "..." an inch mark is written \\" and a backslash \\\\'
@@ -25,7 +25,7 @@ def read_job(path: Path) -> Job:
     Raises JobError with every problem found, UnsupportedError when the job asks for what is not built.
     """
     where = visible(str(path))
-    return parse_job(_contents(path, Report(where)), where)
+    return parse_job(contents(path, Report(where)), where)
 
 
 def parse_job(text: str | bytes, where: str = "job file") -> Job:
@@ -35,15 +35,14 @@ def parse_job(text: str | bytes, where: str = "job file") -> Job:
     Raises JobError with every problem found, UnsupportedError when the job asks for what is not built.
     """
     report = Report(where)
-    if isinstance(text, bytes):
-        text = _decoded(text, report)
-    values = read_values(_document(text, report), LengthReader(report))
+    values = read_values(document(text, report), LengthReader(report))
     check_values(values, report)
     report.raise_if_any()
     return build_job(values, where)
 
 
-def _contents(path: Path, report: Report) -> bytes:
+def contents(path: Path, report: Report) -> bytes:
+    """Return what a file holds, or refuse it by the report."""
     try:
         with path.open("rb") as file:
             data = file.read(_MAX_BYTES + 1)
@@ -79,7 +78,10 @@ def _similar(path: Path) -> str:
     return f"did you mean {shown(close[0])}?" if close else 'check the name, or write one with "cutopt new"'
 
 
-def _document(text: str, report: Report) -> dict[str, object]:
+def document(text: str | bytes, report: Report) -> dict[str, object]:
+    """Return the TOML document of a text (bytes are UTF-8), or refuse it by the report."""
+    if isinstance(text, bytes):
+        text = _decoded(text, report)
     try:
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:

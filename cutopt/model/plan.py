@@ -1,6 +1,7 @@
 """A finished plan: what each run is laid from and what each plank is cut into."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from cutopt.model.floor import NOWHERE, DownRun, Ground, Run
@@ -12,6 +13,7 @@ __all__ = [
     "CutPlank",
     "Cutting",
     "End",
+    "HandPart",
     "Keeps",
     "Laid",
     "LaidRun",
@@ -82,15 +84,33 @@ class Bound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HandPart:
+    """A part of a plank in hand, ``length`` in ticks from end to end, and the factory ends it keeps.
+
+    ``plank`` is the number, in the plan gone on from, of the plank it is what remains of; ``None`` for a
+    part that no plan knows. ``lot`` names its lot, where that is told. ``field`` is the only one it may be used
+    in; empty: any.
+    """
+
+    length: Ticks
+    keeps: Keeps
+    plank: int | None = None
+    lot: str = ""
+    field: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cutting:
     """What the planner answers: per run of the floor, its pieces in the order laid.
 
-    ``note`` says how the search ended when that matters to the user (time, interrupt).
+    ``note`` says how the search ended when that matters to the user (time, interrupt). ``hand`` tells, by the
+    plank's number, which planks are parts that were in hand before.
     """
 
     runs: tuple[tuple[PieceCut, ...], ...]
     bound: Bound
     note: str = ""
+    hand: Mapping[int, HandPart] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

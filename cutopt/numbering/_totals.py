@@ -20,7 +20,8 @@ def totals(floor: Floor, planks: Sequence[Arranged], job: Job) -> Totals:
     net = Fraction(sum(run.area2 for run in floor.runs), 2)
     # The strips of one plank count once.
     count = len({plank.cut.plank for plank in planks})
-    opened = count * job.plank.length * job.plank.width
+    whole = job.plank.length
+    opened = sum(plank.cut.length or whole for plank in planks if plank.cut.strip is None) * job.plank.width
     return Totals(
         planks=count,
         boxes=_boxes(count, job),

@@ -1,5 +1,6 @@
 """The main job, one stage after another: corners, rows, cutting, numbers, the check of it all, setting out."""
 
 from cutopt.pipeline._plan import Planned, plan_job
+from cutopt.pipeline._replan import Replanned, replan
 
-__all__ = ["Planned", "plan_job"]
+__all__ = ["Planned", "Replanned", "plan_job", "replan"]

@@ -19,9 +19,9 @@ from cutopt.setout import set_out
 from cutopt.survey import solve_surveys
 from cutopt.units import Ticks, Unit, format_length
 
-__all__ = ["Planned", "plan_job"]
+__all__ = ["LEFT_UNKEPT", "Planned", "plan_job", "refuse"]
 
-_LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
+LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
 """The rules that a best-effort plan may break where they cannot all be kept."""
 
 _TOLD = 5
@@ -65,8 +65,8 @@ def _plan(job: Job, limits: Limits, watch: Watch) -> Planned:
     cutting = plan_cuts(floor, job.plank, job.rules, limits, watch, unit=job.unit)
     plan = number(floor, cutting, job, limits.seed)
     findings = check_plan(plan)
-    allowed = _LEFT_UNKEPT if limits.best_effort else set()
-    _refuse([finding for finding in findings if finding.rule not in allowed])
+    allowed = LEFT_UNKEPT if limits.best_effort else set()
+    refuse([finding for finding in findings if finding.rule not in allowed])
     return Planned(job=job, floor=floor, plan=plan, setout=set_out(plan, job.layout), breaches=findings)
 
 
@@ -111,7 +111,7 @@ def _trial(degrees: Fraction, planned: Planned) -> DirectionTrial:
     )
 
 
-def _refuse(findings: Sequence[Finding]) -> None:
+def refuse(findings: Sequence[Finding]) -> None:
     """Raise what the check holds against a plan: it is never shown as one."""
     if findings:
         raise OurBugError(

@@ -11,7 +11,7 @@ from cutopt.model.plan import Plan
 from cutopt.planfile._build import build_plan
 from cutopt.planfile._fields import Report, shown
 
-__all__ = ["read_plan"]
+__all__ = ["contents_of", "parsed", "read_plan"]
 
 _LONGEST_WHOLE = 40
 
@@ -28,13 +28,14 @@ def read_plan(text_or_path: str | Path) -> Plan:
     """
     if isinstance(text_or_path, Path):
         report = Report(str(text_or_path).encode("utf-8", "replace").decode())
-        text = _contents(text_or_path, report.where)
+        text = contents_of(text_or_path, report.where)
     else:
         report, text = Report("plan file"), text_or_path
     return build_plan(_document(text, report), report)
 
 
-def _contents(path: Path, where: str) -> str:
+def contents_of(path: Path, where: str) -> str:
+    """Return the text of a file, or raise ``PlanFileError`` with what keeps it from being read."""
     try:
         return path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -55,14 +56,16 @@ def _refusal(what: str, where: str, remedy: str) -> PlanFileError:
 
 def _document(text: str, report: Report) -> dict[str, Any]:
     """Return the document of a JSON text; numbers and keys that JSON does not allow are noted."""
-    found = _parse(text, report)
+    found = parsed(text, report)
     if not isinstance(found, dict):
         what = f"a plan file holds one table, not {shown(found)}"
         raise _refusal(what, report.where, "give a file that cutopt plan --json wrote")
     return found
 
 
-def _parse(text: str, report: Report) -> object:
+def parsed(text: str, report: Report) -> object:
+    """Return what a JSON text holds; numbers and keys that JSON does not allow are noted."""
+
     def table(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         found = dict(pairs)
         if len(found) < len(pairs):

@@ -1,6 +1,7 @@
 """What a person takes to the job: the printed sheet, the pieces as a table, and the work row by row as data."""
 
 from cutopt.sheet._csv import render_csv
+from cutopt.sheet._onsite import OnSite, enough, render_onsite
 from cutopt.sheet._sheet import BARE, Besides, render_sheet, summary
 from cutopt.sheet._text import clean, count
 from cutopt.sheet._work import rests_to_lay, rows_to_lay
@@ -8,9 +9,12 @@ from cutopt.sheet._work import rests_to_lay, rows_to_lay
 __all__ = [
     "BARE",
     "Besides",
+    "OnSite",
     "clean",
     "count",
+    "enough",
     "render_csv",
+    "render_onsite",
     "render_sheet",
     "rests_to_lay",
     "rows_to_lay",

@@ -1,10 +1,11 @@
 """The cut sheet itself: what is laid, row by row."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from cutopt.model.floor import Run
 from cutopt.model.job import Lay
 from cutopt.model.plan import LaidRun, Part, Plan
 from cutopt.sheet._cuts import Spot, row_name, spots
@@ -42,12 +43,18 @@ class _Table:
         return wrap(cells[-1], first=f"  {first}  ")
 
 
-def cut_sheet(plan: Plan, marks: Mapping[int, Sequence[str]]) -> list[str]:
-    """Return the lines of the cut sheet; ``marks`` are warnings to print under a row, by its number."""
+def cut_sheet(
+    plan: Plan, marks: Mapping[int, Sequence[str]], laid: Collection[Run] = frozenset()
+) -> list[str]:
+    """Return the lines of the cut sheet; ``marks`` are warnings to print under a row, by its number.
+
+    Runs that are ``laid`` are left out.
+    """
     table = _table(plan)
     lines = [*heading("Cut sheet"), *_legend(table)]
     runs_in_row = Counter(row.run.row for row in plan.rows)
-    for room, group in groupby(plan.rows, key=lambda row: row.run.room):
+    to_lay = [row for row in plan.rows if row.run not in laid]
+    for room, group in groupby(to_lay, key=lambda row: row.run.room):
         rows = list(group)
         lines += ["", *_room_heading(room, rows), *table.line(*_HEADS)]
         for row in rows:

@@ -1,0 +1,162 @@
+"""The ``replan`` command: going on with a plan from what is laid, spoiled, measured and in hand."""
+
+import re
+import sys
+from collections import defaultdict
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from cutopt.check import describe
+from cutopt.cli._errors import UnusableError
+from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
+from cutopt.cli._watch import watching
+from cutopt.errors import Problem
+from cutopt.jobfile import read_stock
+from cutopt.model.plan import Plan
+from cutopt.model.replan import Changes, RowMeasure
+from cutopt.pipeline import Replanned, replan
+from cutopt.planfile import read_laid, read_plan, write_plan
+from cutopt.planner import Limits
+from cutopt.sheet import OnSite, enough, render_csv, render_onsite
+from cutopt.units import LengthError, Ticks, format_length, parse_length
+
+__all__ = ["ReplanOptions", "run_replan"]
+
+_ROW = re.compile(r"(\d{1,6})\s*=\s*([+-]?)(.+)", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReplanOptions:
+    """What the user asked for; lengths and rows as typed."""
+
+    plan: str
+    laid: int
+    done: str | None
+    spoiled: tuple[str, ...]
+    row: tuple[str, ...]
+    rest: str | None
+    left_across: str | None
+    stock: str | None
+    show: bool
+    json: str | None
+    csv: str | None
+    seconds: float
+    seed: int
+    quiet: bool
+    best_effort: bool
+
+
+def run_replan(options: ReplanOptions) -> int:
+    """Plan what is left, write the files, print how it goes on; return the exit status.
+
+    Status 1 says that what is in hand is not enough, or that rules are broken.
+    """
+    targets = [
+        Target(option=option, file=file)
+        for option, file in (("--json", options.json), ("--csv", options.csv))
+        if file is not None
+    ]
+    check_targets(targets, options.plan)
+    plan = read_plan(
+        sys.stdin.buffer.read().decode("utf-8", "replace") if options.plan == STDOUT else Path(options.plan)
+    )
+    changes = _changes(options, plan)
+    again = _search(plan, changes, options)
+    texts = {"--json": write_plan, "--csv": render_csv}
+    results = [(target, texts[target.option](again.plan)) for target in targets]
+    printed = [text for target, text in results if target.is_stdout]
+    try:
+        write_files((target, text) for target, text in results if not target.is_stdout)
+    finally:  # a full disk must not lose the plan
+        emit(printed[0] if printed else _told(again, options))
+    for target, _ in results:
+        if not target.is_stdout and not options.quiet:
+            note(f"wrote {target.file}")
+    return 1 if again.breaches or again.short else 0
+
+
+def _changes(options: ReplanOptions, plan: Plan) -> Changes:
+    done = None if options.done is None else read_laid(Path(options.done))
+    if done is not None and done.plan and done.plan != sha256(write_plan(plan).encode()).hexdigest():
+        note("what is laid was ticked off on another version of this plan: mind that the numbers agree")
+    stock = (
+        None
+        if options.stock is None
+        else read_stock(
+            Path(options.stock), unit=plan.unit, plank=plan.plank.length, per_box=plan.plank.per_box
+        )
+    )
+    return Changes(
+        laid_rows=options.laid,
+        laid_pieces=frozenset() if done is None else done.pieces,
+        spoiled=options.spoiled,
+        rows=dict(_row(text, plan) for text in options.row),
+        rest=0 if options.rest is None else _signed(options.rest, "--rest", plan),
+        left_across=None
+        if options.left_across is None
+        else _length(options.left_across, "--left-across", plan),
+        stock=stock,
+    )
+
+
+def _row(text: str, plan: Plan) -> tuple[int, RowMeasure]:
+    """Return the row and its measure: ``14=+1/2``, ``14=-1/4``, or ``14=98-1/2`` for its length."""
+    found = _ROW.fullmatch(text.strip())
+    if found is None:
+        raise _refused(text, "--row", "write a row and its measure, like 14=+1/2 or 14=98-1/2")
+    row, sign, length = found.groups()
+    ticks = _length(length, "--row", plan)
+    measure = {"+": RowMeasure(longer=ticks), "-": RowMeasure(longer=-ticks)}
+    return int(row), measure.get(sign, RowMeasure(length=ticks))
+
+
+def _signed(text: str, option: str, plan: Plan) -> Ticks:
+    sign = -1 if text.strip().startswith("-") else 1
+    return sign * _length(text.strip().lstrip("+-"), option, plan)
+
+
+def _length(text: str, option: str, plan: Plan) -> Ticks:
+    try:
+        return parse_length(text, plan.unit)
+    except LengthError as error:
+        raise _refused(text, option, f"{error}") from None
+
+
+def _refused(text: str, option: str, remedy: str) -> UnusableError:
+    return UnusableError(Problem(what=f"{text} is no measure", where=option, remedy=remedy))
+
+
+def _search(plan: Plan, changes: Changes, options: ReplanOptions) -> Replanned:
+    seconds = 0.0 if options.show else options.seconds
+    limits = Limits(seconds=max(seconds, 0.1), seed=options.seed, best_effort=options.best_effort)
+    with watching(options.seconds, quiet=options.quiet) as watch:
+        return replan(plan, changes, limits, watch)
+
+
+def _told(again: Replanned, options: ReplanOptions) -> str:
+    plan = again.plan
+    here = OnSite(
+        plan=plan,
+        laid=frozenset(row.run for row in again.left.kept),
+        fresh=again.fresh,
+        fewest=again.fewest,
+        have=again.have,
+        same=again.same,
+        notes=again.left.notes,
+    )
+    if options.quiet:
+        return f"{enough(here)}\n"
+    return render_onsite(here, _breaches(again), brief=options.show)
+
+
+def _breaches(again: Replanned) -> dict[int, list[str]]:
+    plan = again.plan
+
+    def length(ticks: Ticks) -> str:
+        return format_length(ticks, plan.unit, plan.rules.cut_step)
+
+    found: defaultdict[int, list[str]] = defaultdict(list)
+    for finding in again.breaches:
+        found[max(finding.rows, default=plan.rows[-1].run.row)].append(describe(finding, length))
+    return found

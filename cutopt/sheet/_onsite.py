@@ -1,0 +1,118 @@
+"""Where one is with a plan, and how it goes on: what is left, what is in hand, whether it is enough."""
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from cutopt.model.floor import Run
+from cutopt.model.plan import Plan
+from cutopt.model.work import RestWork, RowWork
+from cutopt.sheet._cautions import cautions
+from cutopt.sheet._leftovers import leftovers
+from cutopt.sheet._rows import cut_sheet
+from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, shorten, wrap
+from cutopt.sheet._work import rests_to_lay, rows_to_lay
+
+__all__ = ["OnSite", "enough", "render_onsite"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnSite:
+    """Where a plan stands: ``laid`` runs stay, ``fresh`` planks are still to open, at least ``fewest``.
+
+    ``have`` whole planks are in hand, ``None`` where nobody counted. ``same``: it goes on as it was.
+    """
+
+    plan: Plan
+    laid: frozenset[Run]
+    fresh: int
+    fewest: int
+    have: int | None
+    same: bool = False
+    notes: tuple[str, ...] = ()
+
+
+def render_onsite(here: OnSite, marks: dict[int, list[str]], *, brief: bool) -> str:
+    """Return what to know now: enough or short, what waits, the next row; then, unless ``brief``, all rows left.
+
+    ``marks`` are what a best-effort plan breaks, by row. Plain lines of at most 80 columns.
+    """
+    plan = here.plan
+    lines = [
+        shorten(plan.title, WIDTH) or "Floor plan",
+        "=" * WIDTH,
+        *wrap(enough(here)),
+        *heading("Where you are"),
+        *label_rows(list(_state(here))),
+        *_waiting(here),
+        *_next_row(here),
+    ]
+    lines += [line for text in here.notes for line in wrap(clean(text), first="  - ")]
+    if not brief:
+        lines += [*cut_sheet(plan, marks, here.laid), *leftovers(plan), *cautions(plan)]
+    return "\n".join(lines) + "\n"
+
+
+def enough(here: OnSite) -> str:
+    """Return on one line whether what is in hand is enough, and how sure that is."""
+    need = f"{count(here.fresh, 'fresh plank')} still to open"
+    proof = "proven fewest" if here.fresh == here.fewest else f"at least {here.fewest} needed"
+    if here.have is None:
+        return f"{need} ({proof}); nobody counted what is in hand"
+    if here.have >= here.fresh:
+        return f"Enough: {need} ({proof}), {here.have} in hand, {here.have - here.fresh} to spare"
+    short = here.fresh - here.have
+    boxes = ceil(short / here.plan.plank.per_box)
+    sure = "" if here.fewest > here.have else "; a better plan might still do"
+    return f"SHORT by {count(short, 'plank')}, {count(boxes, 'box', 'boxes')}: {need} ({proof}), {here.have} in hand{sure}"
+
+
+def _state(here: OnSite) -> Iterator[tuple[str, str]]:
+    rows = {row.run.row for row in here.plan.rows}
+    left = {row.run.row for row in here.plan.rows if row.run not in here.laid}
+    yield "rows", f"{len(rows) - len(left)} laid or begun, {len(left)} left"
+    yield "planks", f"{here.plan.totals.planks - here.fresh} cut so far, {here.fresh} fresh ones to come"
+    if here.same:
+        yield "plan", "goes on as it was"
+
+
+def _waiting(here: OnSite) -> list[str]:
+    """Return the part-used planks, and strips kept, that wait for a place."""
+    laid = {piece.id for row in here.plan.rows if row.run in here.laid for piece in row.pieces}
+    rows = [row for rest in rests_to_lay(here.plan) if (row := _rest(rest, laid))]
+    return [*heading("Waiting"), *label_rows(rows)] if rows else []
+
+
+def _rest(rest: RestWork, laid: Collection[str]) -> tuple[str, str] | None:
+    """Return what waits of a plank and where it goes; ``None`` for one untouched or used up."""
+    begun = rest.beside in laid if rest.beside else rest.pieces[0] in laid
+    to_come = [nth for nth, piece in enumerate(rest.pieces) if piece not in laid]
+    if not begun or not to_come:
+        return None
+    places = ", then ".join(rest.places[nth] for nth in to_come)
+    length = rest.lengths[to_come[0]]
+    return rest.name, f"{length} left, for {places}" if length else f"for {places}"
+
+
+def _next_row(here: OnSite) -> list[str]:
+    names = {row.pieces[0].id.rpartition(".")[0] for row in here.plan.rows if row.run not in here.laid}
+    work = next((row for row in rows_to_lay(here.plan) if row.name in names), None)
+    if work is None:
+        return ["", "Every row is laid."]
+    return [*heading(f"Next: row {work.name}"), *_pieces(work)]
+
+
+def _pieces(work: RowWork) -> Sequence[str]:
+    lines = wrap(f"{work.room}, {work.size}", first="  ")
+    for piece in work.pieces:
+        parts = [
+            piece.what,
+            piece.length,
+            f"plank {piece.plank}",
+            piece.take,
+            piece.cut,
+            piece.wall,
+            piece.rest,
+        ]
+        lines += wrap("; ".join(filter(None, parts)), first=f"  {piece.id:<6}  ")
+    return lines
