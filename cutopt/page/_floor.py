@@ -27,6 +27,7 @@ def draw_floor(plan: Plan, outlines: Sequence[PieceOutline]) -> str:
         lines.append(f'<path data-piece="{piece}" fill-rule="evenodd" d="{_path(outline.rings)}"/>')
     ground = plan.ground
     lines += [f'<path class="thing" d="{_path([thing.corners])}"/>' for thing in ground.things]
+    lines += [f'<path class="door" d="{_path([door.opening])}"/>' for door in ground.doorways]
     lines += [f'<path class="wall" d="{_path([room.corners])}"/>' for room in ground.rooms]
     lines += [_name(outline) for outline in outlines]
     return "\n".join([*lines, "</svg>"])

@@ -85,10 +85,11 @@ function floorView(svg, pickPiece) {
     return { x, y, w: right - x, h: low - y };
   }
 
+  /** Show the middle of some pieces, so close that their names can be read. */
   function showPieces(pieces) {
     const box = boxOf(pieces);
     if (!box) return;
-    const w = 1.05 * Math.max(box.w, (box.h * all.w) / all.h);
+    const w = (svg.clientWidth * Number(svg.dataset.letters)) / (1.25 * READABLE);
     const h = (w * all.h) / all.w;
     show({ x: box.x + (box.w - w) / 2, y: box.y + (box.h - h) / 2, w, h });
   }

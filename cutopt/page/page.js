@@ -5,7 +5,10 @@ const everyPiece = plan.rows.flatMap((row) => row.pieces);
 const rowOf = new Map(plan.rows.flatMap((row, nth) => row.pieces.map((piece) => [piece.id, nth])));
 const KEY = `cutopt-laid:${plan.plan}`;
 const HAND = "cutopt-hand";
-const LONGEST_FILE = 5e6; // characters
+const LONGEST_FILE = 5e6; // bytes
+const NOT_KEPT =
+  "Ticks cannot be kept: this browser lets the page store nothing (a private window or a preview, or it is full). " +
+  "They are lost when the page is closed. Save the file under Carry over before that.";
 
 let store = openStore();
 let laid = new Set();
@@ -49,12 +52,9 @@ function keep(key, text) {
 }
 
 function tellStorage() {
-  const text = store
-    ? "Ticks are kept in this browser, on this device only; those of a private window go when it is closed."
-    : "Ticks cannot be kept here: this browser lets the page store nothing (a private window or a preview, or it " +
-      "is full). They are lost when the page is closed. Save the file under Carry over first.";
-  if (at("storage").textContent !== text) at("storage").textContent = text;
-  at("storage").classList.toggle("is-warning", !store);
+  at("kept").hidden = !store;
+  at("storage").hidden = Boolean(store);
+  at("storage").textContent = store ? "" : NOT_KEPT;
 }
 
 /** Return what is laid as the text of a cutopt-laid file. */
@@ -140,8 +140,20 @@ function goTo(nth) {
   floor.centre(idsOf(current));
 }
 
+/** Go to a row and bring it into sight. */
+function turnTo(nth) {
+  goTo(nth);
+  at("row").scrollIntoView();
+}
+
 const idsOf = (nth) => plan.rows[nth].pieces.map((piece) => piece.id);
 const isRowLaid = (nth) => idsOf(nth).every((id) => laid.has(id));
+
+/** Return the piece of this row that is laid next, or all of them where none is left. */
+function nextPieces() {
+  const open = idsOf(current).find((id) => !laid.has(id));
+  return open ? [open] : idsOf(current);
+}
 
 function firstOpen() {
   const nth = plan.rows.findIndex((_, row) => !isRowLaid(row));
@@ -191,18 +203,21 @@ function renderRow() {
 function pieceCard(piece) {
   const card = make("li", piece.what === "whole" ? "piece is-whole" : "piece");
   card.dataset.id = piece.id;
-  const told = make("div", "told");
-  told.append(
+  const head = make("div", "head");
+  head.append(
     make("p", "name", `${piece.id} ${piece.what}`),
     make("p", "length", piece.length),
     make("p", "plank", `Plank ${piece.plank}${piece.part === "whole" ? "" : `, ${piece.part}`}`),
-    ...[piece.take, piece.cut, piece.wall, ...(piece.slants ?? []), piece.rest]
-      .filter(Boolean)
-      .map((text) => make("p", "", text[0].toUpperCase() + text.slice(1))),
   );
-  card.append(told, tickButton(piece));
+  const told = make("div", "told");
+  const texts = [piece.take, piece.cut, piece.wall, ...(piece.slants ?? []), piece.rest].filter(Boolean);
+  told.append(...texts.map((text) => make("p", "", capital(text))));
+  card.append(head, tickButton(piece), told);
+  card.addEventListener("focusin", () => floor.centre([piece.id]));
   return card;
 }
+
+const capital = (text) => text[0].toUpperCase() + text.slice(1);
 
 function tickButton(piece) {
   const button = make("button", "tick");
@@ -243,7 +258,7 @@ function restLine(rest) {
   const length = inTurn ? rest.lengths[given] : "";
   const places = rest.places.filter((_, nth) => !laid.has(rest.pieces[nth]));
   const line = make("li");
-  const name = rest.name[0].toUpperCase() + rest.name.slice(1);
+  const name = capital(rest.name);
   line.append(make("span", "plank", length ? `${name}: ${length}` : name), `for ${places.join(" and ")}`);
   return line;
 }
@@ -297,7 +312,7 @@ function askReset() {
 function afterAsking() {
   if (at("sure").returnValue !== "reset") return;
   change(new Set());
-  goTo(0);
+  turnTo(0);
   say("All ticks are off. Undo brings them back.");
 }
 
@@ -311,7 +326,7 @@ function pressKey(event) {
   const focused = buttons.indexOf(document.activeElement);
   if (rows) {
     event.preventDefault();
-    goTo(current + rows);
+    turnTo(current + rows);
     at("pieces").querySelector("button").focus();
   } else if (pieces && focused >= 0) {
     event.preventDefault();
@@ -321,13 +336,13 @@ function pressKey(event) {
 
 function listen() {
   const clicks = {
-    previous: () => goTo(current - 1),
-    next: () => goTo(current + 1),
+    previous: () => turnTo(current - 1),
+    next: () => turnTo(current + 1),
     undo,
     "row-laid": () => toggle(idsOf(current)),
     closer: () => floor.zoom(1.6),
     farther: () => floor.zoom(1 / 1.6),
-    "to-row": () => floor.showPieces(idsOf(current)),
+    "to-row": () => floor.showPieces(nextPieces()),
     "all-floor": () => floor.showAll(),
     copy,
     "read-text": () => take(at("other-text").value),
@@ -335,7 +350,7 @@ function listen() {
     hand: switchHand,
   };
   for (const [id, act] of Object.entries(clicks)) at(id).addEventListener("click", act);
-  at("go-to").addEventListener("change", () => goTo(Number(at("go-to").value)));
+  at("go-to").addEventListener("change", () => turnTo(Number(at("go-to").value)));
   at("open-file").addEventListener("change", openFile);
   at("sure").addEventListener("close", afterAsking);
   document.addEventListener("keydown", pressKey);

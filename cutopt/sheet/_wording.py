@@ -89,9 +89,9 @@ def other_parts(spot: Spot, lengths: Lengths) -> Iterator[str]:
 def comes_from(spot: Spot) -> Iterator[str]:
     """Yield where the part a piece is cut from lies waiting; nothing for a fresh plank."""
     if spot.beside:
-        yield f"the strip beside {spot.beside}"
+        yield f"take the strip beside {spot.beside}"
     if spot.before:
-        yield f"the rest from {spot.before[-1]}"
+        yield f"take the rest from {spot.before[-1]}"
 
 
 def goes_to(spot: Spot) -> Iterator[str]:
