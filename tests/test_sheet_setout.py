@@ -13,6 +13,7 @@ from cutopt.model.rooms import ThingKind
 from cutopt.setout import set_out
 from cutopt.sheet._round import areas, doorways, run_limits, things
 from cutopt.sheet._setout import laying_order, working_lines
+from cutopt.sheet._text import printed
 from cutopt.units import Unit
 
 SECTIONS = (working_lines, things, doorways, laying_order, run_limits, areas)
@@ -50,7 +51,7 @@ def drawings():
 
 def told(section, drawn, layout=AS_USUAL):
     plan = drawn.plan()
-    return " ".join(" ".join(section(set_out(plan, layout), plan)).split())
+    return " ".join(" ".join(printed(section(set_out(plan, layout), plan))).split())
 
 
 @pytest.mark.parametrize("unit", Unit)
@@ -59,7 +60,7 @@ def test_no_line_is_over_80_columns_in_any_unit(name, unit):
     plan = replace(drawings()[name].plan(), unit=unit)
     found = set_out(plan, LIMITS)
     for section in SECTIONS:
-        for line in section(found, plan):
+        for line in printed(section(found, plan)):
             assert cell_len(line) <= 80
             assert line == line.rstrip()
             assert line.isascii()
@@ -194,7 +195,7 @@ def test_movement_is_told_against_the_gaps():
 
 def test_areas_are_told_from_gross_to_net():
     plan = furnished().plan()
-    lines = [line.rsplit(maxsplit=3) for line in areas(set_out(plan), plan)[3:]]
+    lines = [line.rsplit(maxsplit=3) for line in printed(areas(set_out(plan), plan))[3:]]
     size = {label.strip(): float(value) for label, value, _, _ in lines}
     assert size["gross"] == 192.0 + 0.89
     assert size["net"] == round(size["gross"] - sum(size[k] for k in size if k.startswith("-")), 2)

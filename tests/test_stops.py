@@ -13,6 +13,7 @@ from cutopt.model.rooms import StopSide
 from cutopt.model.stops import StopLine, StopsSolution
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._stops import stops as stops_section
+from cutopt.sheet._text import printed
 from cutopt.units import TICKS_PER_INCH, Unit
 
 CHECKED = settings(derandomize=True, deadline=None, max_examples=150)
@@ -351,7 +352,7 @@ def test_the_sheet_shows_every_stop() -> None:
         line("bay window, the long wall by the garden", inch(142), inch(143), min_rip=inch(2)),
         line("start", 0, after=True, min_rip=inch(2)),
     ]
-    assert "\n".join(stops_section(solve(stops, inch(7)), INCHES, datum="wall A-B")) == SHEET
+    assert "\n".join(printed(stops_section(solve(stops, inch(7)), INCHES, datum="wall A-B"))) == SHEET
 
 
 SHEET = """
@@ -373,7 +374,7 @@ def test_the_sheet_names_a_conflict() -> None:
         line("nosing", inch(3), full=True),
         line("wall", inch(9), min_rip=inch(1)),
     ]
-    assert "\n".join(stops_section(solve(stops, inch(7)), INCHES)) == CONFLICT
+    assert "\n".join(printed(stops_section(solve(stops, inch(7)), INCHES))) == CONFLICT
 
 
 CONFLICT = """
@@ -391,7 +392,7 @@ STOPS
 
 def test_the_sheet_tells_of_the_next_best_and_of_free_lines() -> None:
     stops = [line("hall", inch(3)), line("door\x1b[2J", inch(5), after=True), line("closet", inch(10))]
-    text = "\n".join(stops_section(solve(stops, inch(7)), INCHES))
+    text = "\n".join(printed(stops_section(solve(stops, inch(7)), INCHES)))
     assert "The lines may lie anywhere" in text
     assert 'Next best: a line at 1/2"; its narrowest rip is 2-1/2", at "hall".' in text
     assert "\x1b" not in text
@@ -401,7 +402,7 @@ def test_the_sheet_tells_of_the_next_best_and_of_free_lines() -> None:
 
 def test_the_sheet_tells_of_a_row_that_tapers_out_and_of_how_far_lines_move() -> None:
     stops = [line("hall", inch(3)), line("bowed wall", 0, inch(8)), line("door", inch(9), min_rip=inch(2))]
-    text = stops_section(solve(stops, inch(7)), INCHES)
+    text = printed(stops_section(solve(stops, inch(7)), INCHES))
     assert '  bowed wall  up to it  7"   tapers out  any' in text
     # hall alone is full at 3; the door then has 6 in, 4 more than it wants, and a whole row after 1 more
     assert '  The lines may move 1" back or 4" ahead before a stop gets less than it' in text
@@ -411,9 +412,8 @@ def test_the_sheet_tells_of_a_row_that_tapers_out_and_of_how_far_lines_move() ->
 @settings(derandomize=True, deadline=None, max_examples=60)
 def test_the_sheet_keeps_to_80_columns(places, unit) -> None:
     stops = [line("n" * 60, at, at + 777, after=bool(at % 2), min_rip=at % 9999) for at in places]
-    text = stops_section(
-        solve(stops, 193_547), Lengths(unit=unit, step=320 if unit.is_metric else 508), datum="d" * 70
-    )
+    lengths = Lengths(unit=unit, step=320 if unit.is_metric else 508)
+    text = printed(stops_section(solve(stops, 193_547), lengths, datum="d" * 70))
     assert all(len(row) <= 80 and row.isascii() for row in text)
 
 

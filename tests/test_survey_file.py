@@ -12,6 +12,7 @@ from cutopt.jobfile import parse_job, read_job
 from cutopt.model.rooms import OutlineRoom, Survey, SurveyRoom, Tape, Turn
 from cutopt.model.survey import SurveyReport
 from cutopt.sheet._survey import survey as section
+from cutopt.sheet._text import printed
 from cutopt.survey import solve_surveys
 from cutopt.units import TICKS_PER_INCH, Unit
 
@@ -298,7 +299,7 @@ def test_the_example_is_a_room_out_of_square():
 
 
 def told(report: SurveyReport, unit: Unit = Unit.IN) -> list[str]:
-    lines = section([report], unit)
+    lines = printed(section([report], unit))
     assert all(line.isascii() and len(line) <= 80 and line == line.rstrip() for line in lines)
     return lines
 

@@ -2,7 +2,8 @@
 
 from cutopt.model.job import PlankKind
 from cutopt.model.plan import Plan
-from cutopt.sheet._text import heading, wrap
+from cutopt.model.words import Block, Heading
+from cutopt.sheet._text import para
 
 __all__ = ["cautions"]
 
@@ -21,10 +22,10 @@ _GRINDING = "Grinding concrete makes silica dust: use a shroud and a fine-dust v
 _KNIFE_CUT = {PlankKind.GLUE_DOWN_VINYL, PlankKind.CLICK_VINYL}
 
 
-def cautions(plan: Plan) -> list[str]:
+def cautions(plan: Plan) -> list[Block]:
     """Return what to mind before the first cut."""
     tools = {True: [_KNIFE], False: [_SAW]}.get(plan.plank.kind in _KNIFE_CUT, [])
     if plan.plank.kind is None:
         tools = [_KNIFE, _SAW]
     texts = [*tools, _OLD_FLOORS, _GRINDING, _LIFTING]
-    return [*heading("Mind"), *(line for text in texts for line in wrap(text, first="  - "))]
+    return [Heading("Mind"), *(para(text, first="  - ") for text in texts)]

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cutopt.model.directions import DirectionTrial
-from cutopt.sheet._text import clean, heading, pad, wrap
+from cutopt.model.words import Block, Heading, Table
+from cutopt.sheet._text import clean, para
 
 __all__ = ["directions"]
 
@@ -12,18 +13,17 @@ _TITLES = ("rows run", "planks", "boxes", "slivers", "joints", "")
 _WORDS = {Fraction(0): "along x", Fraction(90): "along y"}
 
 
-def directions(trials: Sequence[DirectionTrial], taken: Fraction | None) -> list[str]:
+def directions(trials: Sequence[DirectionTrial], taken: Fraction | None) -> list[Block]:
     """Return the table of the directions compared; nothing where none were."""
     if not trials:
         return []
     rows = [_TITLES, *(_cells(trial, taken=trial.degrees == taken) for trial in trials if not trial.failed)]
-    across = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    lines = heading("Directions compared")
-    lines += ["  " + "  ".join(map(pad, row, across)).rstrip() for row in rows]
-    for trial in trials:
-        if trial.failed:
-            lines += wrap(f"{_way(trial.degrees)}: no plan ({clean(trial.failed)})", first="  ", rest="    ")
-    return lines
+    failed = (f"{_way(trial.degrees)}: no plan ({clean(trial.failed)})" for trial in trials if trial.failed)
+    return [
+        Heading("Directions compared"),
+        Table(tuple(rows)),
+        *(para(text, first="  ", rest="    ") for text in failed),
+    ]
 
 
 def _cells(trial: DirectionTrial, *, taken: bool) -> tuple[str, ...]:

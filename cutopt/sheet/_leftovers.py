@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from cutopt.model.plan import Keeps, Plan
+from cutopt.model.words import Block, Heading
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import heading, label_rows, listed
+from cutopt.sheet._text import labels, listed, para
 from cutopt.units import Ticks
 
 __all__ = ["leftovers"]
@@ -18,7 +19,7 @@ _KEPT = {
 }
 
 
-def leftovers(plan: Plan) -> list[str]:
+def leftovers(plan: Plan) -> list[Block]:
     """Return the leftovers with their lengths and the factory end each keeps, the short ones in brief."""
     show = Lengths.of(plan).show
     usable: list[tuple[str, str]] = []
@@ -33,13 +34,16 @@ def leftovers(plan: Plan) -> list[str]:
         else:
             many = f"{len(planks)} x " if len(planks) > 1 else ""
             short[_KEPT[keeps]].append(f"{many}{show(length)}")
-    lines = [*heading("Left over"), *label_rows(usable)]
+    blocks: list[Block] = [Heading("Left over"), *([labels(usable)] if usable else [])]
     if short:
-        lines.append(
-            f"  Under the minimum piece of {show(plan.rules.min_piece)}, by the factory end they keep:"
-        )
-        lines += label_rows([(kept, listed(lengths)) for kept, lengths in short.items()], indent=4)
-    return lines if usable or short else [*lines, "  Nothing: every plank is used up."]
+        least = show(plan.rules.min_piece)
+        blocks += [
+            para(f"Under the minimum piece of {least}, by the factory end they keep:", first="  "),
+            labels([(kept, listed(lengths)) for kept, lengths in short.items()], indent=4),
+        ]
+    if not (usable or short):
+        blocks.append(para("Nothing: every plank is used up.", first="  "))
+    return blocks
 
 
 def _groups(plan: Plan) -> list[tuple[tuple[Ticks, Keeps, Ticks], list[int]]]:

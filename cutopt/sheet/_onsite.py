@@ -10,7 +10,7 @@ from cutopt.model.work import RestWork, RowWork
 from cutopt.sheet._cautions import cautions
 from cutopt.sheet._leftovers import leftovers
 from cutopt.sheet._rows import cut_sheet
-from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, shorten, wrap
+from cutopt.sheet._text import WIDTH, clean, count, heading, labels, printed, shorten, wrap
 from cutopt.sheet._work import rests_to_lay, rows_to_lay
 
 __all__ = ["OnSite", "enough", "render_onsite"]
@@ -43,13 +43,13 @@ def render_onsite(here: OnSite, marks: dict[int, list[str]], *, brief: bool) -> 
         "=" * WIDTH,
         *wrap(enough(here)),
         *heading("Where you are"),
-        *label_rows(list(_state(here))),
+        *printed([labels(_state(here))]),
         *_waiting(here),
         *_next_row(here),
     ]
     lines += [line for text in here.notes for line in wrap(clean(text), first="  - ")]
     if not brief:
-        lines += [*cut_sheet(plan, marks, here.laid), *leftovers(plan), *cautions(plan)]
+        lines += [*cut_sheet(plan, marks, here.laid), *printed([*leftovers(plan), *cautions(plan)])]
     return "\n".join(lines) + "\n"
 
 
@@ -80,7 +80,7 @@ def _waiting(here: OnSite) -> list[str]:
     """Return the part-used planks, and strips kept, that wait for a place."""
     laid = {piece.id for row in here.plan.rows if row.run in here.laid for piece in row.pieces}
     rows = [row for rest in rests_to_lay(here.plan) if (row := _rest(rest, laid))]
-    return [*heading("Waiting"), *label_rows(rows)] if rows else []
+    return [*heading("Waiting"), *printed([labels(rows)])] if rows else []
 
 
 def _rest(rest: RestWork, laid: Collection[str]) -> tuple[str, str] | None:

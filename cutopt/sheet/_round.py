@@ -18,42 +18,46 @@ from cutopt.model.cutouts import (
 )
 from cutopt.model.plan import End, Plan
 from cutopt.model.setout import Caution, Movement, RunLimit, SetOut
+from cutopt.model.words import Block, Heading, Para
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import count, heading, label_rows, shorten, wrap
+from cutopt.sheet._text import count, labels, para, shorten
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, format_area, format_length
 
-__all__ = ["areas", "doorways", "run_limits", "things"]
+__all__ = ["areas", "doorways", "run_limits", "things", "warnings"]
 
 _NAME = 30
 
 
-def things(setout: SetOut, plan: Plan) -> list[str]:
+def things(setout: SetOut, plan: Plan) -> list[Block]:
     """Return, thing by thing, the rows it hits and the cut-outs; nothing where nothing stands in the floor."""
     if not setout.things:
         return []
     lengths = Lengths.of(plan)
-    lines = [
-        *heading("Round fixed things"),
-        *wrap(
+    blocks: list[Block] = [
+        Heading("Round fixed things"),
+        para(
             "Sizes are those to cut, the gap taken in: along the row by across it. A row's near edge is the one "
             "towards the first row. Hold every size against the thing itself before you cut."
         ),
     ]
     for thing in setout.things:
-        lines += _thing(thing, lengths)
-    for caution, names in setout.cautions:
-        lines += wrap(_caution(caution, names), first="  !! ")
-    return lines
+        blocks += _thing(thing, lengths)
+    return [*blocks, *warnings(setout)]
 
 
-def _thing(thing: ThingWork, lengths: Lengths) -> list[str]:
+def warnings(setout: SetOut) -> list[Block]:
+    """Return what to mind about things on this kind of floor."""
+    return [para(_caution(caution, names), first="  !! ") for caution, names in setout.cautions]
+
+
+def _thing(thing: ThingWork, lengths: Lengths) -> Iterator[Para]:
     gap = f"gap {lengths.show(thing.gap)}" if thing.gap else "no gap"
     kind = f", {thing.kind}" if thing.kind != thing.name.casefold() else ""
     head = f"{shorten(thing.name, _NAME)} ({shorten(thing.room, _NAME)}{kind}), {gap}: {_hit(thing.rows)}"
-    lines = wrap(head, first="  ", rest="    ")
+    yield para(head, first="  ", rest="    ")
     texts = [*_ends(thing.ends), *(_notch(notch, lengths) for notch in thing.notches)]
     texts += [_sliver(sliver, lengths) for sliver in thing.slivers]
-    return lines + [line for text in texts for line in wrap(text, first="    - ", rest="      ")]
+    yield from (para(text, first="    - ", rest="      ") for text in texts)
 
 
 def _hit(rows: Sequence[int]) -> str:
@@ -111,20 +115,19 @@ def _caution(caution: Caution, names: Sequence[str]) -> str:
     )
 
 
-def doorways(setout: SetOut, plan: Plan) -> list[str]:
+def doorways(setout: SetOut, plan: Plan) -> list[Block]:
     """Return what to undercut at each doorway; nothing where there is none."""
     if not setout.doors:
         return []
     lengths = Lengths.of(plan)
     rows = [(shorten(door.name, _NAME), "; ".join(_door(door, lengths))) for door in setout.doors]
-    lines = [*heading("Doorways"), *label_rows(rows)]
+    blocks: list[Block] = [Heading("Doorways"), labels(rows)]
     if all(door.height is None for door in setout.doors):
-        lines += wrap(
-            "Undercut on a plank and its underlay laid at the jamb: the thickness is not told.", first="  "
-        )
+        text = "Undercut on a plank and its underlay laid at the jamb: the thickness is not told."
+        blocks.append(para(text, first="  "))
     elif any(door.height is not None for door in setout.doors):
-        lines += wrap("Heights are above the subfloor; add the underlay.", first="  ")
-    return lines
+        blocks.append(para("Heights are above the subfloor; add the underlay.", first="  "))
+    return blocks
 
 
 def _door(door: DoorWork, lengths: Lengths) -> Iterator[str]:
@@ -150,7 +153,7 @@ def _height(height: Ticks, lengths: Lengths) -> str:
     return format_length(-(-height // grain) * grain, lengths.unit)
 
 
-def run_limits(setout: SetOut, plan: Plan) -> list[str]:
+def run_limits(setout: SetOut, plan: Plan) -> list[Block]:
     """Return where the floor is larger than the product allows and what the rows may grow by."""
     lengths = Lengths.of(plan)
     texts = [
@@ -159,8 +162,7 @@ def run_limits(setout: SetOut, plan: Plan) -> list[str]:
     ]
     if not texts:
         return []
-    lines = heading("Run limits and movement")
-    return lines + [line for text in texts for line in wrap(text, first="  - ")]
+    return [Heading("Run limits and movement"), *(para(text, first="  - ") for text in texts)]
 
 
 def _limit(limit: RunLimit, lengths: Lengths) -> str:
@@ -189,7 +191,7 @@ def _movement(movement: Movement, lengths: Lengths) -> str:
     return f"{text}: enough."
 
 
-def areas(setout: SetOut, plan: Plan) -> list[str]:
+def areas(setout: SetOut, plan: Plan) -> list[Block]:
     """Return the way from gross to net area; nothing where walls are not known."""
     if setout.area is None:
         return []
@@ -201,8 +203,7 @@ def areas(setout: SetOut, plan: Plan) -> list[str]:
     rows += [(f"- {shorten(part.name, _NAME)}", -part.area2) for part in _standing(area.things)]
     rows += [("- gaps", -area.gaps2), ("net", area.net2)]
     shown = [(label, format_area(_mm2(abs(size)), plan.unit)) for label, size in rows]
-    across = max(len(value) for _, value in shown)
-    return [*heading("Areas"), *label_rows([(label, value.rjust(across)) for label, value in shown])]
+    return [Heading("Areas"), labels(shown)]
 
 
 def _standing(parts: Sequence[NamedArea]) -> Iterator[NamedArea]:

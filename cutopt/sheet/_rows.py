@@ -8,9 +8,10 @@ from itertools import groupby
 from cutopt.model.floor import Run
 from cutopt.model.job import Lay
 from cutopt.model.plan import LaidRun, Part, Plan
+from cutopt.model.words import Block
 from cutopt.sheet._cuts import Spot, row_name, spots
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import heading, pad, shorten, wrap
+from cutopt.sheet._text import heading, pad, para, printed, shorten, wrap
 from cutopt.sheet._wording import (
     is_whole,
     needs_marks,
@@ -23,7 +24,7 @@ from cutopt.sheet._wording import (
 )
 from cutopt.units import Ticks
 
-__all__ = ["cut_sheet"]
+__all__ = ["cut_sheet", "legend"]
 
 _HEADS = ("piece", "what", "length", "plank, part", "wall", "other part")
 
@@ -51,7 +52,7 @@ def cut_sheet(
     Runs that are ``laid`` are left out.
     """
     table = _table(plan)
-    lines = [*heading("Cut sheet"), *_legend(table)]
+    lines = [*heading("Cut sheet"), *printed(map(para, _legend_texts(table)))]
     runs_in_row = Counter(row.run.row for row in plan.rows)
     to_lay = [row for row in plan.rows if row.run not in laid]
     for room, group in groupby(to_lay, key=lambda row: row.run.room):
@@ -86,8 +87,9 @@ def _is_counted(spot: Spot) -> bool:
     return is_whole(spot) and not (spot.beside or spot.strip_to)
 
 
-def _legend(table: _Table) -> list[str]:
-    return [line for text in _legend_texts(table) for line in wrap(text)]
+def legend(plan: Plan) -> list[Block]:
+    """Return how the cut sheet is read."""
+    return [*map(para, _legend_texts(_table(plan)))]
 
 
 def _legend_texts(table: _Table) -> Iterator[str]:

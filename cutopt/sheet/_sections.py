@@ -8,11 +8,12 @@ from math import ceil
 from cutopt.model.floor import Floor, RoomEdges, Run
 from cutopt.model.job import Assumption, Job, SourceKind
 from cutopt.model.plan import Plan
+from cutopt.model.words import Block, Heading, Labels, Line
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import WIDTH, clean, count, heading, label_rows, listed, shorten, wrap
+from cutopt.sheet._text import WIDTH, clean, count, labels, listed, para, shorten
 from cutopt.units import TICKS_PER_MM, format_area
 
-__all__ = ["assumed", "notes", "order", "result", "rooms", "summary", "title"]
+__all__ = ["answer", "assumed", "notes", "order", "result", "rooms", "summary", "title"]
 
 _PRODUCT_FIRST = (
     "The product's own instructions, local codes and licensed trades always come first: where they say "
@@ -20,17 +21,20 @@ _PRODUCT_FIRST = (
 )
 
 
-def title(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[str]:
-    """Return the title, the answer in short, and whose word counts."""
+def title(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[Block]:
+    """Return the title, and below it the answer in short."""
     name = shorten(plan.title, WIDTH) or "Floor plan"
-    warning = wrap(_breached(breaches), first="!! ") if breaches else []
+    return [Line(name), Line("=" * WIDTH), *answer(plan, breaches)]
+
+
+def answer(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[Block]:
+    """Return the answer in short, and whose word counts."""
+    warning = [para(_breached(breaches), first="!! ")] if breaches else []
     return [
-        name,
-        "=" * WIDTH,
         *warning,
-        *wrap(summary(plan, broken=bool(breaches))),
-        "",
-        *wrap(_PRODUCT_FIRST),
+        para(summary(plan, broken=bool(breaches))),
+        Line(),
+        para(_PRODUCT_FIRST),
     ]
 
 
@@ -52,21 +56,21 @@ def _breached(breaches: Mapping[int, Sequence[str]]) -> str:
     )
 
 
-def assumed(plan: Plan, job: Job) -> list[str]:
+def assumed(plan: Plan, job: Job) -> list[Block]:
     """Return the plank, and every rule with its value and where that comes from."""
     show, plank = Lengths.of(plan).show, plan.plank
     kind = f"{plank.kind}, " if plank.kind else ""
     size = f"plank: {kind}{show(plank.length)} x {show(plank.width)} (cover width), {plank.per_box} a box"
     items = [item for item in job.assumptions if _is_told(item, plan)]
     told = [item for item in items if item.source is SourceKind.JOB]
-    lines = [*heading("Assumed"), *wrap(size, first="  ", rest="    ")]
+    blocks: list[Block] = [Heading("Assumed"), para(size, first="  ", rest="    ")]
     if told:
         values = listed([f"{clean(item.name)} {clean(item.value)}" for item in told])
-        lines += wrap(["by the job file:", *values], first="  ", rest="    ")
+        blocks.append(para(["by the job file:", *values], first="  ", rest="    "))
     others = [item for item in items if item.source is not SourceKind.JOB]
     if others:
-        lines += ["  not set there, so as usual:", *_usual(others)]
-    return lines
+        blocks += [para("not set there, so as usual:", first="  "), _usual(others)]
+    return blocks
 
 
 def _is_told(item: Assumption, plan: Plan) -> bool:
@@ -75,29 +79,29 @@ def _is_told(item: Assumption, plan: Plan) -> bool:
     return item.key != "rules.share_rips" or shared or item.source is SourceKind.JOB
 
 
-def _usual(items: Sequence[Assumption]) -> list[str]:
+def _usual(items: Sequence[Assumption]) -> Labels:
     """Return values that the job file does not set, each with its source beside it."""
     name_width = max(len(clean(item.name)) for item in items)
     rows = []
     for item in items:
         source = f"{item.source}: {clean(item.citation)}" if item.citation else str(item.source)
         rows.append((f"{clean(item.name):<{name_width}}  {clean(item.value)}", source))
-    return label_rows(rows, indent=4)
+    return labels(rows, indent=4)
 
 
-def rooms(plan: Plan, floor: Floor) -> list[str]:
+def rooms(plan: Plan, floor: Floor) -> list[Block]:
     """Return each room's rows, the widths of its first and last row, and its net area.
 
     Rooms whose rows run through are told of together.
     """
     edges = {edge.room: edge for edge in floor.edges}
-    lines = heading("Rooms")
+    blocks: list[Block] = [Heading("Rooms")]
     runs = [row.run for row in plan.rows]
     for field, group in groupby(runs, key=lambda run: run.field):
         texts = [*_room(list(group), edges.get(field), plan)]
-        lines += wrap(f"{shorten(field, 60)}: {'; '.join(texts)}.", first="  ", rest="    ")
+        blocks.append(para(f"{shorten(field, 60)}: {'; '.join(texts)}.", first="  ", rest="    "))
     net = Fraction(sum(run.area2 for run in runs), 2 * TICKS_PER_MM**2)
-    return [*lines, f"  Net area: {format_area(net, plan.unit)}"]
+    return [*blocks, para(f"Net area: {format_area(net, plan.unit)}", first="  ")]
 
 
 def _room(runs: Sequence[Run], edge: RoomEdges | None, plan: Plan) -> Iterator[str]:
@@ -117,9 +121,9 @@ def _room(runs: Sequence[Run], edge: RoomEdges | None, plan: Plan) -> Iterator[s
         yield f"first row {show(edge.first_width)} wide, last row {show(edge.last_width)}{balanced}"
 
 
-def order(plan: Plan) -> list[str]:
+def order(plan: Plan) -> list[Block]:
     """Return the way from the net need to the boxes, rounded once, and what stays in them."""
-    return [*heading("Order"), *label_rows(list(_order_rows(plan)))]
+    return [Heading("Order"), labels(_order_rows(plan))]
 
 
 def _order_rows(plan: Plan) -> Iterator[tuple[str, str]]:
@@ -155,7 +159,7 @@ def _unopened(left: int, culls: int, spare: int) -> str:
     return f"{count(left, 'plank')} not needed by this plan" + (f": {', '.join(parts)}" if parts else "")
 
 
-def result(plan: Plan, *, broken: bool = False) -> list[str]:
+def result(plan: Plan, *, broken: bool = False) -> list[Block]:
     """Return what the plan comes to, its lower bound, and whether it is proven fewest."""
     totals, bound = plan.totals, plan.bound
     waiting = (
@@ -179,7 +183,7 @@ def result(plan: Plan, *, broken: bool = False) -> list[str]:
         ("lower bound", f"{count(bound.planks, 'plank')}: {clean(bound.reason)}"),
         ("verdict", verdict),
     ]
-    return [*heading("Result"), *label_rows(rows)]
+    return [Heading("Result"), labels(rows)]
 
 
 def _strips(plan: Plan) -> Iterator[tuple[str, str]]:
@@ -193,8 +197,8 @@ def _strips(plan: Plan) -> Iterator[tuple[str, str]]:
         )
 
 
-def notes(plan: Plan, job: Job, floor: Floor) -> list[str]:
+def notes(plan: Plan, job: Job, floor: Floor) -> list[Block]:
     """Return how the search ended when that matters, and the warnings about the job and its rooms."""
     texts = [text for text in (plan.note, *job.warnings, *floor.warnings) if text]
-    lines = heading("Notes") if texts else []
-    return [*lines, *(line for text in texts for line in wrap(clean(text), first="  - "))]
+    head = [Heading("Notes")] if texts else []
+    return [*head, *(para(clean(text), first="  - ") for text in texts)]

@@ -18,8 +18,9 @@ from cutopt.model.setout import (
     WayOut,
     WorkingLine,
 )
+from cutopt.model.words import Block, Heading, Line, Para, Table
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import count, heading, label_rows, shorten, wrap
+from cutopt.sheet._text import count, labels, para, shorten
 from cutopt.units import Ticks
 
 __all__ = ["laying_order", "working_lines"]
@@ -28,42 +29,43 @@ _NAME = 30
 _WALKED_ON = {PlankKind.CLICK_VINYL, PlankKind.LAMINATE}
 
 
-def working_lines(setout: SetOut, plan: Plan) -> list[str]:
+def working_lines(setout: SetOut, plan: Plan) -> list[Block]:
     """Return what to snap and check before anything is spread or laid; nothing where no place is known."""
     if not setout.fields:
         return []
     lengths = Lengths.of(plan)
     several = len(setout.fields) > 1
-    lines = [
-        *heading("Working lines"),
-        *wrap(
+    blocks: list[Block] = [
+        Heading("Working lines"),
+        para(
             "Snap these before anything is spread or laid. Corners of a room are named A, B, C ... in the "
             "order of the job file; a wall by its two corners. Distances are taken square to the line. Left and "
             "right as on the drawing, with the first row at the bottom."
         ),
     ]
     for field in setout.fields:
-        lines += ["", *wrap(f"{_rooms(field.rooms)}:")] if several else [""]
+        blocks += [Line(), para(f"{_rooms(field.rooms)}:")] if several else [Line()]
         for nth, line in enumerate(field.lines):
-            lines += _line(line, "Base line" if nth == 0 else f"Line {nth + 1}", lengths)
-        lines += _checks(field, lengths)
-        lines += _diagonals(field, lengths)
+            blocks += _line(line, "Base line" if nth == 0 else f"Line {nth + 1}", lengths)
+        blocks += _checks(field, lengths)
+        blocks += _diagonals(field, lengths)
         for loop in setout.loops:
             if loop.field == field.field:
-                lines += _loop(loop, lengths)
-    return lines
+                blocks += _loop(loop, lengths)
+    return blocks
 
 
 def _rooms(names: Sequence[str]) -> str:
     return " + ".join(shorten(name, _NAME) for name in names)
 
 
-def _line(line: WorkingLine, name: str, lengths: Lengths) -> list[str]:
+def _line(line: WorkingLine, name: str, lengths: Lengths) -> list[Block]:
     text = f"{name}: {_where(line)}, {lengths.show(line.end[0] - line.start[0])} long, through {_rooms(line.rooms)}."
-    lines = wrap(text, first="  ", rest="    ")
-    for stretch in line.stretches:
-        lines += _stretch(stretch, lengths)
-    return lines + _square(line, lengths)
+    return [
+        para(text, first="  ", rest="    "),
+        *(block for stretch in line.stretches for block in _stretch(stretch, lengths)),
+        _square(line, lengths),
+    ]
 
 
 def _where(line: WorkingLine) -> str:
@@ -73,17 +75,15 @@ def _where(line: WorkingLine) -> str:
     return f"the far edge of row {line.row}, {count(line.rows, 'whole row')} from {datum}"
 
 
-def _stretch(stretch: LineStretch, lengths: Lengths) -> list[str]:
+def _stretch(stretch: LineStretch, lengths: Lengths) -> Iterator[Para]:
     room = shorten(stretch.room, _NAME)
-    lines = []
     for side, x, on, marks in (
         ("left", stretch.start[0], stretch.start_on, stretch.left),
         ("right", stretch.end[0], stretch.end_on, stretch.right),
     ):
         parts = [*_on_wall(on, marks, lengths), *(_mark(mark, x, lengths) for mark in marks)]
         if parts:
-            lines += wrap(f"{room}, {side} end: {'; '.join(parts)}", first="    - ", rest="      ")
-    return lines
+            yield para(f"{room}, {side} end: {'; '.join(parts)}", first="    - ", rest="      ")
 
 
 def _on_wall(end: LineEnd | None, marks: Sequence[Mark], lengths: Lengths) -> Iterator[str]:
@@ -101,10 +101,12 @@ def _mark(mark: Mark, x: Ticks, lengths: Lengths) -> str:
     return f"{lengths.show(mark.distance)} from {what}{inward}"
 
 
-def _square(line: WorkingLine, lengths: Lengths) -> list[str]:
+def _square(line: WorkingLine, lengths: Lengths) -> Para:
     if line.triangle is None:
-        return wrap("- Square to it: the floor holds no 3-4-5 triangle on this line.", first="    ")
-    return wrap(_triangle(line.triangle, line, lengths), first="    - ", rest="      ")
+        return para(
+            "Square to it: the floor holds no 3-4-5 triangle on this line.", first="    - ", rest="    "
+        )
+    return para(_triangle(line.triangle, line, lengths), first="    - ", rest="      ")
 
 
 def _triangle(triangle: Triangle, line: WorkingLine, lengths: Lengths) -> str:
@@ -118,14 +120,14 @@ def _triangle(triangle: Triangle, line: WorkingLine, lengths: Lengths) -> str:
     )
 
 
-def _checks(field: FieldLines, lengths: Lengths) -> list[str]:
+def _checks(field: FieldLines, lengths: Lengths) -> list[Block]:
     if not field.checks:
         return []
-    lines = wrap("Distances from the base line to the edge of a row that is farther from it:", first="  ")
-    return lines + _table(field.checks, lengths)
+    text = "Distances from the base line to the edge of a row that is farther from it:"
+    return [para(text, first="  "), _table(field.checks, lengths)]
 
 
-def _table(checks: Sequence[RowCheck], lengths: Lengths) -> list[str]:
+def _table(checks: Sequence[RowCheck], lengths: Lengths) -> Table:
     told = any(check.tolerance for check in checks)
     heads = ("row", "rows off", "distance", *(["give or take"] if told else []))
     cells = [
@@ -137,22 +139,16 @@ def _table(checks: Sequence[RowCheck], lengths: Lengths) -> list[str]:
         )
         for check in checks
     ]
-    widths = [max(len(row[nth]) for row in (heads, *cells)) for nth in range(len(heads))]
-    return [
-        "    " + "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
-        for row in (heads, *cells)
-    ]
+    return Table((heads, *cells), frozenset(range(len(heads))), indent=4)
 
 
-def _diagonals(field: FieldLines, lengths: Lengths) -> list[str]:
-    lines = []
+def _diagonals(field: FieldLines, lengths: Lengths) -> Iterator[Para]:
     for room, group in groupby(field.diagonals, key=lambda diagonal: diagonal.room):
         told = ", ".join(f"{d.start} to {d.end} {lengths.show(d.length)}" for d in group)
-        lines += wrap(f"Check diagonals of {shorten(room, _NAME)}: {told}.", first="  ", rest="    ")
-    return lines
+        yield para(f"Check diagonals of {shorten(room, _NAME)}: {told}.", first="  ", rest="    ")
 
 
-def _loop(loop: Loop, lengths: Lengths) -> list[str]:
+def _loop(loop: Loop, lengths: Lengths) -> list[Block]:
     """Return what to watch where rows part at something and meet again."""
     parts = (
         "Rows begin on both sides of it" if loop.parts_at is None else f"Rows part after row {loop.parts_at}"
@@ -166,21 +162,21 @@ def _loop(loop: Loop, lengths: Lengths) -> list[str]:
             f"{lengths.show(loop.distance)} from the base line on the left ({shorten(loop.left_room, _NAME)}) "
             f"and on the right ({shorten(loop.right_room, _NAME)}): measure both arms as they advance."
         )
-    return [*wrap(text, first="  ", rest="    "), *_table(loop.checks, lengths)]
+    return [para(text, first="  ", rest="    "), _table(loop.checks, lengths)]
 
 
-def laying_order(setout: SetOut, plan: Plan) -> list[str]:
+def laying_order(setout: SetOut, plan: Plan) -> list[Block]:
     """Return which rows must be down before which, and the way out; nothing where there is nothing to tell."""
-    lines = [*_order(setout.segments, plan), *_ways_out(setout.ways_out, plan)]
-    return [*heading("Laying order"), *lines] if lines else []
+    blocks = [*_order(setout.segments, plan), *_ways_out(setout.ways_out, plan)]
+    return [Heading("Laying order"), *blocks] if blocks else []
 
 
-def _order(segments: Sequence[Segment], plan: Plan) -> list[str]:
+def _order(segments: Sequence[Segment], plan: Plan) -> list[Block]:
     fields = {segment.field for segment in segments}
     if len(segments) <= len(fields):
         return []
     names = {(laid.run.row, laid.run.run): laid.pieces[0].id.rpartition(".")[0] for laid in plan.rows}
-    lines = wrap(
+    how = para(
         "A row goes no further than the row before it. Lay the parts in this order; between two parts is a good "
         "place to stop. A rest that an earlier part needs comes from the plank named in the cut sheet, whichever "
         "part that plank is for."
@@ -190,7 +186,7 @@ def _order(segments: Sequence[Segment], plan: Plan) -> list[str]:
         (f"{segment.number:>{across}}", f"{_rooms(segment.rooms)}, {_rows(segment, names)}{_after(segment)}")
         for segment in segments
     ]
-    return [*lines, *label_rows(rows)]
+    return [how, labels(rows)]
 
 
 def _rows(segment: Segment, names: dict[tuple[int, int], str]) -> str:
@@ -204,15 +200,14 @@ def _after(segment: Segment) -> str:
     return f" (after {' and '.join(map(str, segment.after))})"
 
 
-def _ways_out(ways: Sequence[WayOut], plan: Plan) -> list[str]:
-    lines = [line for way in ways for line in wrap(_way_out(way), first="  ", rest="    ")]
+def _ways_out(ways: Sequence[WayOut], plan: Plan) -> Iterator[Para]:
+    yield from (para(_way_out(way), first="  ", rest="    ") for way in ways)
     if any(way.shut_in for way in ways) and plan.plank.kind in _WALKED_ON:
-        lines += wrap(
+        yield para(
             "Planks that click together may be walked on as soon as they lie; the way out matters where they are "
             "glued.",
             first="  ",
         )
-    return lines
 
 
 def _way_out(way: WayOut) -> str:

@@ -1,6 +1,6 @@
 """The whole sheet, in the order it is read."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from cutopt.model.directions import DirectionTrial
@@ -9,6 +9,7 @@ from cutopt.model.job import Job
 from cutopt.model.plan import Plan
 from cutopt.model.setout import NOTHING_SET_OUT, SetOut
 from cutopt.model.survey import SurveyReport
+from cutopt.model.words import Block, Heading, Line
 from cutopt.sheet._cautions import cautions
 from cutopt.sheet._directions import directions
 from cutopt.sheet._leftovers import leftovers
@@ -19,7 +20,7 @@ from cutopt.sheet._sections import assumed, notes, order, result, rooms, summary
 from cutopt.sheet._setout import laying_order, working_lines
 from cutopt.sheet._stops import stops
 from cutopt.sheet._survey import survey
-from cutopt.sheet._text import heading
+from cutopt.sheet._text import printed
 
 __all__ = ["BARE", "Besides", "render_sheet", "summary"]
 
@@ -51,7 +52,7 @@ def render_sheet(
     ``!!`` under its row. The text is ASCII but for what the job file brings in.
     """
     setout = besides.setout
-    parts = (
+    above = (
         title(plan, breaches or {}),
         assumed(plan, job),
         survey(besides.surveys, job.unit),
@@ -68,12 +69,15 @@ def render_sheet(
         doorways(setout, plan),
         things(setout, plan),
         laying_order(setout, plan),
-        cut_sheet(plan, breaches or {}),
-        leftovers(plan),
-        cautions(plan),
     )
-    return "\n".join(line for part in parts for line in part) + "\n"
+    below = (leftovers(plan), cautions(plan))
+    lines = [*_printed(above), *cut_sheet(plan, breaches or {}), *_printed(below)]
+    return "\n".join(lines) + "\n"
 
 
-def _picture(text: str) -> list[str]:
-    return [*heading("Picture"), *text.splitlines()] if text else []
+def _printed(parts: Iterable[Iterable[Block]]) -> list[str]:
+    return printed(block for part in parts for block in part)
+
+
+def _picture(text: str) -> list[Block]:
+    return [Heading("Picture"), *map(Line, text.splitlines())] if text else []

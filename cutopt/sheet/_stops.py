@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 
 from cutopt.model.rooms import StopSide
 from cutopt.model.stops import LinePlace, StopRip, StopsSolution
+from cutopt.model.words import Block, Heading, Table
 from cutopt.sheet._lengths import Lengths
-from cutopt.sheet._text import clean, heading, listed, pad, shorten, wrap
+from cutopt.sheet._text import clean, listed, para, shorten
 
 __all__ = ["stops"]
 
@@ -14,7 +15,7 @@ _TITLES = ("stop", "rows", "rip", "narrow end", "wanted")
 _SIDES = {StopSide.BEFORE: "up to it", StopSide.AFTER: "from it"}
 
 
-def stops(solution: StopsSolution, lengths: Lengths, *, datum: str = "the datum") -> list[str]:
+def stops(solution: StopsSolution, lengths: Lengths, *, datum: str = "the datum") -> list[Block]:
     """Return the place of the lines, the table stop to rip, the next best, and how far the lines may move.
 
     Nothing without stops. ``datum`` names what all places are measured from.
@@ -22,11 +23,12 @@ def stops(solution: StopsSolution, lengths: Lengths, *, datum: str = "the datum"
     rips = solution.best.rips
     if not rips:
         return []
-    lines = [*heading("Stops"), *wrap(_where(solution, lengths, datum), first="  ", rest="    ")]
-    lines += _table(rips, lengths)
-    for text in _remarks(solution, lengths):
-        lines += wrap(text, first="  ", rest="    ")
-    return lines
+    return [
+        Heading("Stops"),
+        para(_where(solution, lengths, datum), first="  ", rest="    "),
+        _table(rips, lengths),
+        *(para(text, first="  ", rest="    ") for text in _remarks(solution, lengths)),
+    ]
 
 
 def _where(solution: StopsSolution, lengths: Lengths, datum: str) -> str:
@@ -34,24 +36,14 @@ def _where(solution: StopsSolution, lengths: Lengths, datum: str) -> str:
     return f"A line between rows lies {at} from {clean(datum)}, and every {pitch} from there."
 
 
-def _table(rips: Sequence[StopRip], lengths: Lengths) -> list[str]:
+def _table(rips: Sequence[StopRip], lengths: Lengths) -> Table:
     """Return a row for each stop, marked ``!!`` where it gets less than it wants."""
-    rows = [_TITLES, *(_cells(rip, lengths) for rip in rips)]
-    across = [max(map(len, column)) for column in zip(*(row[1:] for row in rows), strict=True)]
-    name = min(_NAME, max(len(row[0]) for row in rows))
-    lines = []
-    for row in rows:
-        cells = [
-            pad(shorten(row[0], name), name),
-            *(f"{cell:<{to}}" for cell, to in zip(row[1:], across, strict=True)),
-        ]
-        lines.append("  " + "  ".join(cells).rstrip())
-    return lines
+    return Table((_TITLES, *(_cells(rip, lengths) for rip in rips)))
 
 
 def _cells(rip: StopRip, lengths: Lengths) -> tuple[str, ...]:
     return (
-        clean(rip.stop.name),
+        shorten(rip.stop.name, _NAME),
         _SIDES[rip.stop.side],
         lengths.show(rip.wide),
         _narrow_end(rip, lengths),

@@ -1,10 +1,11 @@
 """The survey section: every measure against the shape that fits them all."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cutopt.model.survey import MeasureReport, Size, SurveyReport
-from cutopt.sheet._text import clean, count, heading, listed, pad, shorten, wrap
+from cutopt.model.words import Block, Heading, Table
+from cutopt.sheet._text import clean, count, listed, para, shorten
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, format_length
 
 __all__ = ["survey"]
@@ -15,19 +16,20 @@ _MEASURE_COLUMNS = ("measure", "taped", "adjusted", "out by")
 _CORNER_COLUMNS = ("corner", "along", "across", "sure to")
 
 
-def survey(reports: Sequence[SurveyReport], unit: Unit) -> list[str]:
-    """Return the survey of each room as lines of at most 80 columns; none without a report.
+def survey(reports: Sequence[SurveyReport], unit: Unit) -> list[Block]:
+    """Return the survey of each room ; nothing without a report.
 
     "Out by" is above zero where a measure reads too much. "Sure to" is one standard deviation.
     """
-    lines = heading("Survey") if reports else []
+    blocks: list[Block] = [Heading("Survey")] if reports else []
     for report in reports:
-        lines += wrap(_headline(report), first="  ", rest=_INDENT)
-        lines += _table(_MEASURE_COLUMNS, [_measure_row(measure, unit) for measure in report.measures])
-        lines += _table(_CORNER_COLUMNS, list(_corner_rows(report, unit)))
-        for text in _findings(report, unit):
-            lines += wrap(text, first="  - ")
-    return lines
+        blocks += [
+            para(_headline(report), first="  ", rest=_INDENT),
+            _table(_MEASURE_COLUMNS, (_measure_row(measure, unit) for measure in report.measures)),
+            _table(_CORNER_COLUMNS, _corner_rows(report, unit)),
+            *(para(text, first="  - ") for text in _findings(report, unit)),
+        ]
+    return blocks
 
 
 def _headline(report: SurveyReport) -> str:
@@ -37,19 +39,9 @@ def _headline(report: SurveyReport) -> str:
     return f"{shorten(report.room, 60)}: {many}, {report.redundancy} more than it takes to fix the shape."
 
 
-def _table(columns: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+def _table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> Table:
     """Return a table with its first column to the left, the others to the right."""
-    cells = [columns, *rows]
-    first = max(len(row[0]) for row in cells)
-    widths = [max(len(row[at]) for row in cells) for at in range(1, len(columns))]
-    return [
-        (
-            _INDENT
-            + pad(row[0], first)
-            + "".join(f"  {text:>{wide}}" for text, wide in zip(row[1:], widths, strict=True))
-        ).rstrip()
-        for row in cells
-    ]
+    return Table((columns, *rows), frozenset(range(1, len(columns))), indent=len(_INDENT))
 
 
 def _measure_row(measure: MeasureReport, unit: Unit) -> tuple[str, ...]:

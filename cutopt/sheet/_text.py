@@ -5,7 +5,21 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-__all__ = ["WIDTH", "clean", "count", "heading", "label_rows", "listed", "pad", "shorten", "wrap"]
+from cutopt.model.words import Block, Heading, Labels, Line, Para, Table
+
+__all__ = [
+    "WIDTH",
+    "clean",
+    "count",
+    "heading",
+    "labels",
+    "listed",
+    "pad",
+    "para",
+    "printed",
+    "shorten",
+    "wrap",
+]
 
 WIDTH = 80
 _LONGEST_TEXT = 500
@@ -71,18 +85,56 @@ def _fitting(words: Iterable[str], room: int) -> Iterator[str]:
             yield from chop_cells(word, room)
 
 
+def para(text: str | Iterable[str], *, first: str = "", rest: str | None = None) -> Para:
+    """Return a text as a paragraph; one given in parts is broken between these only."""
+    words = text.split() if isinstance(text, str) else text
+    return Para(tuple(words), first, " " * cell_len(first) if rest is None else rest)
+
+
+def labels(rows: Iterable[tuple[str, str | Sequence[str]]], *, indent: int = 2) -> Labels:
+    """Return labels and the texts beside them; one given in parts is broken between these only."""
+    return Labels(
+        tuple((label, tuple(text.split() if isinstance(text, str) else text)) for label, text in rows), indent
+    )
+
+
+def printed(blocks: Iterable[Block]) -> list[str]:
+    """Return blocks as plain lines of at most :data:`WIDTH` columns."""
+    return [line for block in blocks for line in _lines(block)]
+
+
 def heading(text: str) -> list[str]:
-    """Return a section's heading, underlined, with a blank line before it."""
+    """Return a section's heading as lines: underlined, with a blank line before it."""
     return ["", text.upper(), "-" * cell_len(text)]
 
 
-def label_rows(rows: Sequence[tuple[str, str | Sequence[str]]], *, indent: int = 2) -> list[str]:
-    """Return a two-column list: labels, and values wrapped beside them."""
-    across = max((cell_len(label) for label, _ in rows), default=0)
-    lines = []
-    for label, value in rows:
-        lines += wrap(value, first=" " * indent + pad(label, across) + "  ")
-    return lines
+def _lines(block: Block) -> list[str]:
+    match block:
+        case Heading(text):
+            return heading(text)
+        case Para(words, first, rest):
+            return wrap(words, first=first, rest=rest)
+        case Labels(rows, indent):
+            across = max((cell_len(label) for label, _ in rows), default=0)
+            return [
+                line
+                for label, words in rows
+                for line in wrap(words, first=" " * indent + pad(label, across) + "  ")
+            ]
+        case Table():
+            return _table(block)
+        case Line(text):
+            return [text]
+
+
+def _table(table: Table) -> list[str]:
+    across = [max(map(cell_len, column)) for column in zip(*table.rows, strict=True)]
+    return [(" " * table.indent + "  ".join(_cells(row, across, table.right))).rstrip() for row in table.rows]
+
+
+def _cells(row: Sequence[str], across: Sequence[int], right: frozenset[int]) -> Iterator[str]:
+    for nth, (cell, width) in enumerate(zip(row, across, strict=True)):
+        yield " " * (width - cell_len(cell)) + cell if nth in right else pad(cell, width)
 
 
 def count(number: int, one: str, many: str | None = None) -> str:
