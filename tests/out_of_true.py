@@ -7,7 +7,7 @@ from cutopt.model.job import Job, Lay
 from cutopt.model.plan import Bound, Cutting, Part, PieceCut
 from cutopt.numbering import number
 
-__all__ = ["as_laid"]
+__all__ = ["as_laid", "longer"]
 
 
 def as_laid(plan, errors):
