@@ -34,6 +34,8 @@ NAMED = 4
 ANY = 10**9
 # Share of the time that the search for prices may take.
 FOR_PRICES = 0.4
+# Share of the time that the prices of stretches may take besides.
+FOR_STRETCHES = 0.15
 # Share of the time after which a small floor's fewest planks are asked for outright.
 FOR_SEARCH = 0.35
 # Work on that, about as many seconds, for each search that may be made.
@@ -159,7 +161,11 @@ def _within_rules(problem: Problem, clock: Clock, known: _Found | None = None) -
     bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
     if known and best == known and known.planks == bound.planks:
         return _cutting(problem, known, bound, clock)
-    tries = _Tries(partial(attempts, priced=priced, seed=clock.limits.seed), partial(priced_hope, priced))
+    for_stretches = clock.out if counted else partial(clock.past, FOR_PRICES + FOR_STRETCHES)
+    tries = _Tries(
+        partial(attempts, priced=priced, seed=clock.limits.seed, stop=for_stretches),
+        partial(priced_hope, priced),
+    )
     begun = islice(tries.attempts(problem), clock.limits.searches)
     going_on = replace(tries, attempts=lambda _: begun)
     if can_settle(problem):

@@ -89,11 +89,11 @@ def price_bound(problem: Problem, stop: Stop = never) -> Priced:
     return max(whole, parted, key=lambda priced: priced.total / priced.prices.plank)
 
 
-def local_prices(problem: Problem, segment_of: tuple[int, ...]) -> list[PriceList]:
+def local_prices(problem: Problem, segment_of: tuple[int, ...], *, stop: Stop = never) -> list[PriceList]:
     """Return one price list a segment, as if no plank were carried from one to the next.
 
     They guide a search better than prices for the whole floor, which promise every waiting plank
-    its best use anywhere; but they prove nothing.
+    its best use anywhere; but they prove nothing. Once ``stop`` says so they are taken as they are by then.
     """
     by_segment: dict[int, list[int]] = {}
     for index, segment in enumerate(segment_of):
@@ -104,7 +104,7 @@ def local_prices(problem: Problem, segment_of: tuple[int, ...]) -> list[PriceLis
         alike = frozenset(Counter(problem.choices[index] for index in runs).items())
         if alike not in seen:
             demands = _demands(problem, [(0, index) for index in runs])
-            seen[alike] = solve_prices(_sample(list(demands.values())), _shop(problem))
+            seen[alike] = solve_prices(_sample(list(demands.values())), _shop(problem), stop=stop)
         lists.append(seen[alike])
     return lists
 

@@ -15,6 +15,7 @@ from cutopt.planner.construct.beam import Hope, Temper
 from cutopt.planner.construct.chains import can_chain, chain_worths
 from cutopt.planner.construct.order import Order, as_laid, shuffled
 from cutopt.planner.construct.worth import Worth, area_worth, best_of, plain_worth, worth_at
+from cutopt.planner.limits import Stop, never
 from cutopt.planner.problem import Choices, Problem
 from cutopt.units import Ticks
 
@@ -138,9 +139,12 @@ def priced_hope(priced: Priced, order: Order) -> Hope:
     return Hope([tables[segment] for segment in segment_of], rest[::-1])
 
 
-def attempts(problem: Problem, priced: Priced, seed: int) -> Iterator[Attempt]:
-    """Yield searches without end, leaning by turns; in any order of rooms, mostly on plain length."""
-    prices = _Prices.of(problem, priced)
+def attempts(problem: Problem, priced: Priced, seed: int, stop: Stop = never) -> Iterator[Attempt]:
+    """Yield searches without end, leaning by turns; in any order of rooms, mostly on plain length.
+
+    ``stop`` ends the search for the prices of stretches, which are then taken as they are.
+    """
+    prices = _Prices.of(problem, priced, stop)
     plain = [plain_worth(problem)] * len(problem.runs)
     any_order = problem.rules.max_waiting is None
     leans = prices.leans()
@@ -173,9 +177,9 @@ class _Prices:
     local: list[tuple[PriceList, int]]
 
     @staticmethod
-    def of(problem: Problem, priced: Priced) -> "_Prices":
+    def of(problem: Problem, priced: Priced, stop: Stop) -> "_Prices":
         stretch_of = stretches(problem)
-        lists = local_prices(problem, stretch_of) if stretch_of[-1] else [priced.prices]
+        lists = local_prices(problem, stretch_of, stop=stop) if stretch_of[-1] else [priced.prices]
         return _Prices(problem, priced, stretch_of, [(prices, 0) for prices in lists])
 
     def leans(self) -> tuple[tuple[str, float], ...]:
