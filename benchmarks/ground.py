@@ -32,6 +32,8 @@ MM = TICKS_PER_MM
 ALONG, ACROSS, WALL, DOOR = 5000 * MM, 4000 * MM, 120 * MM, 800 * MM
 COLUMNS, ROWS = 4, 3
 """Rooms side by side: twelve in all, five things in each."""
+STRIPS = 4
+"""One doorway of so many has a strip; the others let the rows through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ class Measured:
 
 
 def twelve_rooms(degrees: int = 0, edges: EdgePolicy = EdgePolicy.AUTO) -> Job:
-    """Return rooms in three rows of four, a doorway between all neighbours, every fourth with a strip."""
+    """Return rooms in three rows of four, a doorway between all neighbours, some with a strip."""
     rooms = {
         (column, row): SizeRoom(
             name=_name(column, row),
@@ -85,7 +87,7 @@ def _doorway(one: Point, other: Point, nth: int) -> Doorway:
         offsets=(offset, offset),
         width=DOOR,
         undercut=10 * MM,
-        strip=40 * MM if nth % 4 == 3 else None,
+        strip=40 * MM if nth % STRIPS == 0 else None,
     )
 
 
@@ -119,7 +121,9 @@ def _round(middle: Point, radius: int, corners: int) -> tuple[Point, ...]:
     return tuple((middle[0] + round(radius * cos(a)), middle[1] + round(radius * sin(a))) for a in turns)
 
 
-def _job(rooms: tuple[SizeRoom | OutlineRoom, ...], doorways: Sequence[Doorway], degrees: int, edges: EdgePolicy) -> Job:
+def _job(
+    rooms: tuple[SizeRoom | OutlineRoom, ...], doorways: Sequence[Doorway], degrees: int, edges: EdgePolicy
+) -> Job:
     return Job(
         title="Speed",
         unit=Unit.MM,

@@ -27,7 +27,7 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
     """
     heights = [y for area in field.areas for _, y in area.outer]
     low, clear = min(heights), max(heights) - min(heights)
-    solution = _stops(field, site, job)
+    solution = _stops(field, site, job, low)
     bands = divide(
         base=low,
         clear=clear,
@@ -44,23 +44,36 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
     return _computed(field.name, bands, by_row, solution)
 
 
-def _stops(field: FieldGround, site: Site, job: Job) -> StopsSolution | None:
+def _stops(field: FieldGround, site: Site, job: Job, base: Ticks) -> StopsSolution | None:
     """Solve for the lines where the job asks for it, or names stops without asking for anything else."""
     named = any(stop.room in {one.room.name for one in field.rooms} for stop in job.stops)
     if decide(job.layout) and (named or job.layout.edges is EdgePolicy.STOPS):
-        return _solved(stop_lines(field, site, job), job.plank.width)
+        stops = stop_lines(field, site, job)
+        return _solved(stops, job.plank.width, base) if stops else None
     return None
 
 
-def _solved(stops: Sequence[StopLine], pitch: Ticks) -> StopsSolution:
-    """Solve for the lines; where the stops clash, whole rows asked for go before least rips."""
-    solution = solve(stops, pitch)
-    if not (solution.conflict and any(stop.full for stop in stops)):
-        return solution
-    whole = solve([stop if stop.full else replace(stop, min_rip=0) for stop in stops], pitch)
-    if whole.conflict:
-        return solution
-    return replace(solution, best=place(stops, pitch, whole.best.at), next_best=None)
+def _solved(stops: Sequence[StopLine], pitch: Ticks, base: Ticks) -> StopsSolution:
+    """Solve for the lines; where the stops clash, whole rows asked for go before least rips.
+
+    The stops are seen from the first row at ``base``, so that a floor is laid alike wherever it lies; those that
+    differ in their names alone, such as the parts of a wall told in parts, count once.
+    """
+    told: dict[StopLine, StopLine] = {}
+    for stop in stops:
+        told.setdefault(replace(stop, name="", low=stop.low - base, high=stop.high - base), stop)
+    solution = solve(list(told), pitch)
+    best, other = solution.best.at, solution.next_best
+    if solution.conflict and any(stop.full for stop in stops):
+        whole = solve([stop if stop.full else replace(stop, min_rip=0) for stop in told], pitch)
+        if not whole.conflict:
+            best, other = whole.best.at, None
+    return replace(
+        solution,
+        best=place(stops, pitch, best + base),
+        next_best=None if other is None else place(stops, pitch, other.at + base),
+        conflict=tuple(told[stop] for stop in solution.conflict),
+    )
 
 
 def _first_width(solution: StopsSolution | None, base: Ticks, clear: Ticks, job: Job) -> Ticks | None:

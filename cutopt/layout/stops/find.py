@@ -1,9 +1,10 @@
 """The stops of a field: its walls, its fixed things, and what the job names."""
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from math import hypot
 
 from cutopt.layout.ground import FieldGround, Site
@@ -146,11 +147,31 @@ def _walls(room: _Room) -> Iterator[StopLine]:
     corners = tuple(map(room.field.frame.axes.to_rows, room.one.corners))
     names = names_of(room.one.room)
     ring, names = (corners, names) if twice_area(corners) > 0 else (corners[::-1], names[::-1])
-    for (start, a), (end, b) in pairwise([*zip(ring, names, strict=True), (ring[0], names[0])]):
+    walls = pairwise([*zip(ring, names, strict=True), (ring[0], names[0])])
+    for ((start, a), (end, b)), length in zip(walls, _straight_lengths(ring), strict=True):
         stops = [stop for stop in room.named if stop.wall in {(a, b), (b, a)}]
-        if abs(end[0] - start[0]) >= room.least(stops):
+        if length >= room.least(stops):
             edge = _edge(start, end, room.job.rules.gap, room.floor)
             yield from room.lines(f"wall {a}-{b}", filter(None, [edge]), stops)
+
+
+def _straight_lengths(ring: Ring) -> list[Ticks]:
+    """Return how long along the rows each wall is, with those before and after it that go straight on."""
+    walls = list(pairwise((*ring, ring[0])))
+    turns = [_turns(walls[nth - 1], wall) for nth, wall in enumerate(walls)]
+    stretches = list(accumulate(turns))
+    around = stretches[-1]  # the first wall goes on from the last unless the ring turns at its first corner
+    straight = [stretch % around if around else 0 for stretch in stretches]
+    lengths: Counter[int] = Counter()
+    for stretch, (start, end) in zip(straight, walls, strict=True):
+        lengths[stretch] += abs(end[0] - start[0])
+    return [lengths[stretch] for stretch in straight]
+
+
+def _turns(before: tuple[Point, Point], after: tuple[Point, Point]) -> bool:
+    (x0, y0), (x1, y1) = before
+    _, (x2, y2) = after
+    return (x1 - x0) * (y2 - y1) != (y1 - y0) * (x2 - x1)
 
 
 def _things(room: _Room) -> Iterator[StopLine]:
