@@ -199,6 +199,7 @@ class Fault(Enum):
     RUN_AREA = (Rule.AREA, "a run's area is not that of its floor", Kind.AREA2, Wanted.EQUAL)
     PIECES_AREA = (Rule.AREA, "a run's pieces do not cover its floor once", Kind.AREA2, Wanted.EQUAL)
     SLANT_WALL = (Rule.CUT_ENDS, "a slant is not that of the wall", Kind.LENGTH, Wanted.EQUAL)
+    MITRE = (Rule.CUT_ENDS, "a wall is not one straight line across the row", Kind.WORD, Wanted.EQUAL)
     TOUCH_MISSED = (
         Rule.TOUCHING,
         "a run touches one of the line before that it does not name",

@@ -17,7 +17,7 @@ from itertools import accumulate, pairwise
 from math import ceil, floor
 
 from cutopt.check._finding import Amount, Fault, Finding
-from cutopt.check._ground import Part, pieces_area2
+from cutopt.check._ground import Part, beyond_ends2, pieces_area2
 from cutopt.model.floor import Run
 from cutopt.model.plan import LaidRun
 from cutopt.units import TICKS_PER_MM, Ticks
@@ -96,6 +96,7 @@ def check_floors(owned: Owned, homeless: Sequence[LaidRun], bare: Sequence[Part]
         yield from _area(laid.run, part)
         yield from _pieces(laid, part)
         yield from _slants(laid.run, part)
+        yield from _mitres(laid.run, part)
         yield from _rips(laid.run, part)
     free = list(bare)
     for laid in homeless:
@@ -174,6 +175,18 @@ def _slants(run: Run, part: Part) -> Iterator[Finding]:
         if slant and (turned or not sizes[0] <= abs(slant) <= sizes[1]):
             wanted = -lean * sizes[0] if lower > upper else lean * sizes[0]
             yield about(run, Fault.SLANT_WALL, found=slant, wanted=wanted, place=place)
+
+
+def _mitres(run: Run, part: Part) -> Iterator[Finding]:
+    """Hold ends that are called mitres against the floor: none of it lies beyond the line from edge to edge."""
+    if not (run.left_mitre or run.right_mitre):
+        return
+    across = abs(part.high - part.low - run.width) <= 2 * part.noise
+    for mitre, beyond2, place in zip(
+        (run.left_mitre, run.right_mitre), beyond_ends2(part), (0, run.length), strict=True
+    ):
+        if mitre and not (across and beyond2 <= part.noise2):
+            yield about(run, Fault.MITRE, found="a mitre", wanted="none", place=place)
 
 
 def _rips(run: Run, part: Part) -> Iterator[Finding]:

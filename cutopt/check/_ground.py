@@ -23,6 +23,7 @@ __all__ = [
     "Edge",
     "FieldFloor",
     "Part",
+    "beyond_ends2",
     "closeness",
     "floor_of",
     "floor_outside",
@@ -155,6 +156,23 @@ def pieces_area2(part: Part, spans: Sequence[Edge]) -> list[float]:
     boxes = shapely.box(lefts, [part.low - y], rights, [part.high - y])
     areas: list[float] = shapely.area(shapely.intersection(part.shape, boxes)).tolist()
     return [2 * area for area in areas]
+
+
+def beyond_ends2(part: Part) -> tuple[float, float]:
+    """Return twice the floor of a part that lies left of its long edges' left ends, seen in one straight line.
+
+    And the same of their right ends. Without long edges on both levels all of it does.
+    """
+    if not (part.lower and part.upper):
+        return part.area2, part.area2
+    x, y = part.origin
+    low, high, left, right = part.low - y, part.high - y, part.left - x - 1, part.right - x + 1
+    begins = [min(start for start, _ in edges) - x for edges in (part.lower, part.upper)]
+    ends = [max(stop for _, stop in edges) - x for edges in (part.lower, part.upper)]
+    from_left = shapely.Polygon([(begins[0], low), (right, low), (right, high), (begins[1], high)])
+    to_right = shapely.Polygon([(left, low), (ends[0], low), (ends[1], high), (left, high)])
+    beyond = shapely.area(shapely.difference(part.shape, [from_left, to_right]))
+    return 2 * float(beyond[0]), 2 * float(beyond[1])
 
 
 def closeness(field: Field, corners: Ring) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import pairwise
 
-from cutopt.model.plan import CutPlank, End, HandPart, Keeps, Offcut, Part, Piece
+from cutopt.model.plan import CutPlank, Done, End, HandPart, Keeps, Offcut, Part, Piece, Source
 from cutopt.model.slants import kerf_along, saved_by_nesting
 from cutopt.units import Ticks
 
@@ -33,7 +33,8 @@ class _Rest(Enum):
 class Use:
     """One piece taken from a plank; ``row`` is the job's row it is laid in.
 
-    ``slants`` are those of its left and right end as laid that may nest, 0 where one may not.
+    ``slants`` are those of its left and right end as laid that may nest, 0 where one may not. ``done`` is told
+    of a piece that is cut already.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Use:
     part: Part
     length: Ticks
     slants: tuple[Ticks, Ticks] = (0, 0)
+    done: Done | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,11 +63,11 @@ def arrange(  # noqa: PLR0913 - a plank, what is cut from it, and how
 
     ``starter_right`` says that a starter keeps the plank's right factory end (laying from the left).
     Two pieces that want the same end share a plank only where one can be turned round: the one
-    laid first keeps its place. On planks of a ``width`` slanted ends that lie side by side nest; the last
+    laid first keeps its place. On planks of a ``width`` (0: on strips, none do) slanted ends that lie side by side nest; the last
     cut then takes as much as one on the steepest of these slants.
     """
     order, rest = _order(uses, starter_right=starter_right)
-    nested = _nested(order, kerf, width, starter_right=starter_right)
+    nested = _nested(order, kerf, width, starter_right=starter_right) if width else []
     spare = length - sum(use.length for use in uses) - (len(uses) - 1) * kerf
     spare += sum(saved_by_nesting(*pair, kerf=kerf, width=width) for pair in nested)
     steepest = max((abs(slant) for pair in nested for slant in pair), default=0)
@@ -90,12 +92,13 @@ def arrange_strip(
     """Place the pieces of the strip that lay beside ``host``: as long as it is, with the ends it has."""
     placed = arrange(host.plank, uses, length=host.length, kerf=kerf, starter_right=starter_right)
     placed = _limited(placed, _keeps(host.left, host.right))
-    strip = replace(placed.cut, length=host.length, strip=SECOND, width=width, beside=host.id)
+    done = tuple(use.id for use in uses if use.done is not None)
+    strip = replace(placed.cut, length=host.length, strip=SECOND, width=width, beside=host.id, done=done)
     return replace(placed, cut=strip)
 
 
-def arrange_part(
-    plank: int, uses: Sequence[Use], part: HandPart, *, kerf: Ticks, starter_right: bool
+def arrange_part(  # noqa: PLR0913 - a part, what is cut from it, and how
+    plank: int, uses: Sequence[Use], part: HandPart, *, kerf: Ticks, starter_right: bool, width: Ticks
 ) -> Arranged:
     """Place the pieces of a part that was in hand, shorter than a plank or without one of its ends.
 
@@ -108,12 +111,16 @@ def arrange_part(
         and part.keeps in (Keeps.LEFT, Keeps.RIGHT)
         and _wants_right(keepers[0], starter_right=starter_right) != (part.keeps is Keeps.RIGHT)
     )
-    placed = arrange(plank, uses, length=part.length, kerf=kerf, starter_right=starter_right != turned)
+    lying = [replace(use, slants=use.slants[::-1]) if turned and use is keepers[0] else use for use in uses]
+    placed = arrange(
+        plank, lying, length=part.length, kerf=kerf, starter_right=starter_right != turned, width=width
+    )
     placed = _limited(placed, part.keeps)
     ends = {
         name: ends[::-1] if turned and name == keepers[0].id else ends for name, ends in placed.ends.items()
     }
-    return replace(placed, cut=replace(placed.cut, length=part.length), ends=ends)
+    cut = replace(placed.cut, length=part.length, source=Source.HAND, lot=part.lot)
+    return replace(placed, cut=cut, ends=ends)
 
 
 def _limited(placed: Arranged, has: Keeps) -> Arranged:

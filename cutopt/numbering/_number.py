@@ -1,13 +1,14 @@
 """The stage itself: give every piece its id, its ends and its plank."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Job, Lay
 from cutopt.model.plan import Cutting, End, LaidRun, Piece, PieceCut, Plan
 from cutopt.numbering._arrange import Arranged, Use, arrange, arrange_part, arrange_strip
+from cutopt.numbering._begun import arrange_begun
 from cutopt.numbering._totals import totals
 from cutopt.units import Ticks
 
@@ -20,14 +21,14 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
     """Return the numbered plan of a cutting of ``floor``.
 
     ``cutting.runs`` stands in the order of ``floor.runs``, each run's pieces in the order laid. Planks
-    are counted from 1 by their first use; ids number the pieces of a run in the order laid, while
+    are counted from 1 by their first use, those begun keep their numbers and others follow; ids number the pieces of a run in the order laid, while
     :attr:`LaidRun.pieces` lists them from left to right.
     """
     backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
     arranged = _arranged(floor, cutting, job)
     rows = tuple(_laid_runs(floor, cutting, arranged, backwards=backwards))
     planks = tuple(sorted(arranged.values(), key=lambda plank: plank.cut.plank))
-    opened = len({plank.cut.plank for plank in planks})
+    counts = totals(floor, planks, job, cutting.spoiled)
     return Plan(
         title=job.title,
         unit=job.unit,
@@ -36,12 +37,13 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
         order=job.order,
         rows=rows,
         planks=tuple(plank.cut for plank in planks),
-        totals=totals(floor, planks, job),
-        bound=replace(cutting.bound, proven=cutting.bound.planks == opened),
+        totals=counts,
+        bound=replace(cutting.bound, proven=cutting.bound.planks == counts.planks),
         seed=seed,
         note=cutting.note,
         down=floor.down,
         ground=floor.ground,
+        spoiled=cutting.spoiled,
     )
 
 
@@ -69,8 +71,16 @@ def _uses(floor: Floor, cutting: Cutting, job: Job) -> Mapping[_Source, list[Use
     for run, pieces in zip(floor.runs, cutting.runs, strict=True):
         slants = _slants(run, len(pieces), job.plank.width)
         for nth, (piece, at) in enumerate(zip(pieces, slants[::-1] if backwards else slants, strict=True), 1):
-            use = Use(id=_piece_id(run, nth), row=run.row, part=piece.part, length=piece.length, slants=at)
-            found[_source(piece)].append(use)
+            found[_source(piece)].append(
+                Use(
+                    id=_piece_id(run, nth),
+                    row=run.row,
+                    part=piece.part,
+                    length=piece.length,
+                    slants=at,
+                    done=piece.done,
+                )
+            )
     return found
 
 
@@ -85,20 +95,9 @@ def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arrange
     backwards = job.rules.lay is Lay.RIGHT_TO_LEFT
     kerf = job.plank.kerf
     uses = _uses(floor, cutting, job)
-    numbers = {plank: nth for nth, plank in enumerate(dict.fromkeys(plank for plank, _ in uses), 1)}
+    numbers = _numbers(uses, cutting)
     arranged: dict[_Source, Arranged] = {
-        (plank, beside): arrange(
-            numbers[plank],
-            of_plank,
-            length=job.plank.length,
-            kerf=kerf,
-            starter_right=not backwards,
-            width=job.plank.width,
-        )
-        if plank not in cutting.hand
-        else arrange_part(
-            numbers[plank], of_plank, cutting.hand[plank], kerf=kerf, starter_right=not backwards
-        )
+        (plank, beside): _on_plank(plank, numbers[plank], of_plank, cutting, job)
         for (plank, beside), of_plank in uses.items()
         if beside is None
     }
@@ -114,6 +113,30 @@ def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arrange
                 starter_right=not backwards,
             )
     return arranged
+
+
+def _numbers(uses: Iterable[_Source], cutting: Cutting) -> dict[int, int]:
+    """Return the numbers of planks: those begun keep theirs, the others follow by their first use."""
+    new = dict.fromkeys(plank for plank, _ in uses if plank not in cutting.begun)
+    first = max(cutting.begun, default=0) + 1
+    return {plank: plank for plank in cutting.begun} | {plank: nth for nth, plank in enumerate(new, first)}
+
+
+def _on_plank(plank: int, number: int, uses: Sequence[Use], cutting: Cutting, job: Job) -> Arranged:
+    """Return a plank with its pieces in place; what lies beside a ripped piece is not told here."""
+    kerf, width, starter_right = job.plank.kerf, job.plank.width, job.rules.lay is not Lay.RIGHT_TO_LEFT
+    if plank in cutting.begun:
+        begun, whole = cutting.begun[plank], job.plank.length
+        return arrange_begun(
+            number, uses, begun, whole=whole, kerf=kerf, starter_right=starter_right, width=width
+        )
+    if plank in cutting.hand:
+        part = cutting.hand[plank]
+        return arrange_part(number, uses, part, kerf=kerf, starter_right=starter_right, width=width)
+    placed = arrange(
+        number, uses, length=job.plank.length, kerf=kerf, starter_right=starter_right, width=width
+    )
+    return replace(placed, cut=replace(placed.cut, lot=cutting.lots.get(plank, "")))
 
 
 def _only(floor: Floor, cutting: Cutting, run: int) -> tuple[Floor, Cutting]:
