@@ -16,10 +16,19 @@ from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
 from cutopt.model.plan import Plan
 from cutopt.page import render_page
-from cutopt.pipeline import Planned, plan_job
+from cutopt.pipeline import Planned, plan_forgiving, plan_job
 from cutopt.planfile import write_plan
 from cutopt.planner import Limits
-from cutopt.sheet import Besides, count, render_csv, render_sheet, rests_to_lay, rows_to_lay, summary
+from cutopt.sheet import (
+    Besides,
+    count,
+    render_csv,
+    render_order,
+    render_sheet,
+    rests_to_lay,
+    rows_to_lay,
+    summary,
+)
 from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
@@ -34,11 +43,12 @@ _BENDING = Problem(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanOptions:
-    """What the user asked for; ``json``, ``csv``, ``svg`` and ``html`` are files, ``-`` for stdout."""
+    """What the user asked for; ``json``, ``csv``, ``order``, ``svg`` and ``html`` are files, ``-`` for stdout."""
 
     job: str
     json: str | None
     csv: str | None
+    order: str | None
     svg: str | None
     html: str | None
     paper: Literal["a4", "letter"] | None
@@ -47,6 +57,7 @@ class PlanOptions:
     searches: int | None
     quiet: bool
     best_effort: bool
+    forgiving: bool = False
 
 
 def run_plan(options: PlanOptions) -> int:
@@ -56,6 +67,7 @@ def run_plan(options: PlanOptions) -> int:
         for option, file in (
             ("--json", options.json),
             ("--csv", options.csv),
+            ("--order", options.order),
             ("--svg", options.svg),
             ("--html", options.html),
         )
@@ -82,6 +94,8 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
             return [(target, write_plan(planned.plan))]
         case "--csv":
             return [(target, render_csv(planned.plan))]
+        case "--order":
+            return [(target, render_order(planned.plan))]
         case "--html":
             return [(target, _page(planned.plan))]
         case _:
@@ -116,7 +130,7 @@ def _search(job: Job, options: PlanOptions) -> Planned:
     )
     with watching(options.seconds, quiet=options.quiet) as watch:
         try:
-            planned = plan_job(job, limits, watch)
+            planned = (plan_forgiving if options.forgiving else plan_job)(job, limits, watch)
         except NoPlanInTimeError:
             if watch.interrupted:
                 note("stopped before a plan was found")

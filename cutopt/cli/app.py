@@ -68,6 +68,9 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     csv: Annotated[
         str | None, typer.Option(metavar="FILE", help="Write the pieces for a spreadsheet; - prints them.")
     ] = None,
+    order: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write the order for a spreadsheet; - prints it.")
+    ] = None,
     svg: Annotated[
         str | None,
         typer.Option(
@@ -110,6 +113,13 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
             help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
         ),
     ] = False,
+    forgiving: Annotated[
+        bool,
+        typer.Option(
+            "--forgiving",
+            help="Use the time left to let walls be out by more, with as few planks.",
+        ),
+    ] = False,
 ) -> None:
     """Plan a job: print the numbered cut sheet and the boxes to order."""
     from cutopt.cli._plan import PlanOptions, run_plan  # noqa: PLC0415 - the solver is slow to load
@@ -118,6 +128,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         job=job,
         json=json,
         csv=csv,
+        order=order,
         svg=svg,
         html=html,
         paper=None if paper is None else paper.value,
@@ -126,6 +137,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         searches=searches,
         quiet=quiet,
         best_effort=best_effort,
+        forgiving=forgiving,
     )
     raise typer.Exit(run_plan(options))
 

@@ -2,63 +2,44 @@
 
 import csv
 import io
-from decimal import Decimal
+from collections.abc import Callable, Iterator
 
+from cutopt.model.floor import Run
 from cutopt.model.job import Lay
-from cutopt.model.plan import Plan
+from cutopt.model.plan import LaidRun, Piece, Plan
+from cutopt.sheet._csv_cells import number_cell, text_cell, unit_of
 from cutopt.sheet._cuts import Spot, spots
-from cutopt.sheet._text import clean
-from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit
 
 __all__ = ["render_csv"]
-
-# Cells that begin so are run as formulas by spreadsheets (OWASP, "CSV Injection"); the wide forms too.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-_TICKS = {
-    "in": TICKS_PER_INCH,
-    "mm": TICKS_PER_MM,
-    "cm": 10 * TICKS_PER_MM,
-    "m": 1000 * TICKS_PER_MM,
-}
-_DIGITS = Decimal("0.000001")
 
 
 def render_csv(plan: Plan) -> str:
     """Return the plan as CSV (RFC 4180), one row a piece in the order laid.
 
     Lengths are decimal numbers in the job's unit, which the header names (inches for a job in feet), to
-    a millionth. Text that a spreadsheet would run as a formula is put behind an apostrophe. Where strips
-    are shared, a last column names the piece beside which a piece's strip lay; marks are then those on the
-    strip.
+    a millionth. Text that a spreadsheet would run as a formula is put behind an apostrophe.
+
+    Further columns stand only where they tell something: the slants of a piece's ends (x at the far long edge
+    less x at the near one) where some wall slants, the widths of a row's two ends where some row tapers, and
+    the piece beside which a piece's strip lay where strips are shared; marks are then those on the strip.
     """
-    unit = "in" if plan.unit is Unit.FT else str(plan.unit)
+    unit = unit_of(plan.unit)
+    further = _further(plan)
     out = io.StringIO()
     table = csv.writer(out)
-    shared = any(plank.strip is not None for plank in plan.planks)
-    table.writerow([*_header(unit), *["strip beside"] * shared])
+    table.writerow([*_header(unit), *further])
     where = spots(plan)
+    for row, piece in _in_order_laid(plan):
+        spot = where[piece.id]
+        table.writerow([*_cells(row.run, spot, unit), *(cell(row.run, spot) for cell in further.values())])
+    return out.getvalue()
+
+
+def _in_order_laid(plan: Plan) -> Iterator[tuple[LaidRun, Piece]]:
     backwards = plan.rules.lay is Lay.RIGHT_TO_LEFT
     for row in plan.rows:
         for piece in row.pieces[::-1] if backwards else row.pieces:
-            run, spot = row.run, where[piece.id]
-            table.writerow(
-                [
-                    _text(run.room),
-                    run.row,
-                    run.run,
-                    _text(piece.id),
-                    spot.part,
-                    _number(piece.length, unit),
-                    _number(run.width, unit),
-                    piece.plank,
-                    *_on_plank(spot, unit),
-                    piece.left,
-                    piece.right,
-                    "yes" if spot.turned else "no",
-                    *[_text(spot.beside)] * shared,
-                ]
-            )
-    return out.getvalue()
+            yield row, piece
 
 
 def _header(unit: str) -> list[str]:
@@ -80,15 +61,45 @@ def _header(unit: str) -> list[str]:
     ]
 
 
-def _on_plank(spot: Spot, unit: str) -> list[str]:
-    return [spot.side, _number(spot.near, unit), _number(spot.far, unit)]
+def _cells(run: Run, spot: Spot, unit: str) -> list[str | int]:
+    piece = spot.piece
+    return [
+        text_cell(run.room),
+        run.row,
+        run.run,
+        text_cell(piece.id),
+        spot.part,
+        number_cell(piece.length, unit),
+        number_cell(run.width, unit),
+        piece.plank,
+        spot.side,
+        number_cell(spot.near, unit),
+        number_cell(spot.far, unit),
+        piece.left,
+        piece.right,
+        "yes" if spot.turned else "no",
+    ]
 
 
-def _text(text: str) -> str:
-    line = clean(text)
-    return f"'{line}" if line.startswith(_FORMULA) else line
+def _further(plan: Plan) -> dict[str, Callable[[Run, Spot], str]]:
+    """Return the further columns that tell something of this plan, and what stands in them."""
+    unit = unit_of(plan.unit)
+    runs = [row.run for row in plan.rows]
+    found: dict[str, Callable[[Run, Spot], str]] = {}
+    if any(run.left_slant or run.right_slant for run in runs):
+        found[f"left slant ({unit})"] = lambda _, spot: number_cell(spot.piece.left_slant, unit)
+        found[f"right slant ({unit})"] = lambda _, spot: number_cell(spot.piece.right_slant, unit)
+    if any(_narrow(run) != _wide(run) for run in runs):
+        found[f"width at wide end ({unit})"] = lambda run, _: number_cell(_wide(run), unit)
+        found[f"width at narrow end ({unit})"] = lambda run, _: number_cell(_narrow(run), unit)
+    if any(plank.strip is not None for plank in plan.planks):
+        found["strip beside"] = lambda _, spot: text_cell(spot.beside)
+    return found
 
 
-def _number(ticks: Ticks, unit: str) -> str:
-    value = (Decimal(ticks) / _TICKS[unit]).quantize(_DIGITS).normalize()
-    return f"{value:f}"
+def _wide(run: Run) -> int:
+    return run.width if run.wide is None else run.wide
+
+
+def _narrow(run: Run) -> int:
+    return run.width if run.narrow is None else run.narrow
