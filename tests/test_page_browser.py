@@ -12,7 +12,7 @@ from pages import NASTY, SHOWN, hostile, page_of, stored
 
 from cutopt.planfile import write_plan
 
-PLANK_1 = 'Plank 1: 27-7/8"for row 2, start (2.1)'
+PLANK_1 = 'Plank 1: 27-7/8"for row 2, start (2.1), 24"'
 
 
 def test_a_piece_and_a_row_are_ticked_and_ticked_off(show):

@@ -11,8 +11,8 @@ def test_the_left_hand_is_remembered(show):
     tab = show()
 
     def sides():
-        button, length = tab.locator("#pieces button").first, tab.locator("#pieces .length").first
-        return button.bounding_box()["x"] < length.bounding_box()["x"]
+        button, plank = tab.locator("#pieces button").first, tab.locator("#pieces .plank").first
+        return button.bounding_box()["x"] < plank.bounding_box()["x"]
 
     assert not sides()
     tab.get_by_role("button", name="Left-handed").tap()
@@ -102,6 +102,19 @@ def test_no_page_is_wider_than_its_window(show, plan):
     for width in (320, 390, 768, 1280):
         tab.set_viewport_size({"width": width, "height": 800})
         assert tab.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_no_length_is_parted_or_cut_off(show):
+    """On the smallest screen, and for the longest lengths there are."""
+    tab = show(viewport={"width": 320, "height": 640})
+    for text in ('~24-11/16"', "~12' 11-11/16\"", "~123' 11-63/64\"", "~12345.6 mm"):
+        tab.evaluate(f"plan.rows[1].pieces[0].length = {text!r}")
+        tab.locator("#next").tap()
+        length = tab.locator("#pieces .length").first
+        lines = length.evaluate("e => e.clientHeight / parseFloat(getComputedStyle(e).lineHeight)")
+        assert (length.text_content(), round(lines)) == (text, 1)
+        assert length.evaluate("e => e.scrollWidth <= e.clientWidth")
+        tab.locator("#previous").tap()
 
 
 def test_targets_are_large_and_apart(show):

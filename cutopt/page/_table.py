@@ -7,7 +7,7 @@ from cutopt.model.work import PieceWork, RowWork
 
 __all__ = ["table_of_rows"]
 
-_HEAD = '<thead><tr><th scope="col">Piece</th><th scope="col">Length</th><th scope="col">Plank and cut</th></tr></thead>'
+_HEAD = '<thead><tr><th scope="col">Piece</th><th scope="col">Plank and cut</th></tr></thead>'
 
 
 def table_of_rows(rows: Sequence[RowWork]) -> str:
@@ -17,10 +17,10 @@ def table_of_rows(rows: Sequence[RowWork]) -> str:
 
 def _row(row: RowWork) -> Iterator[str]:
     name = escape(f"Row {row.name}, {row.room}: {row.size}")
-    yield f'<tbody><tr><th colspan="3" scope="rowgroup"><bdi>{name}</bdi></th></tr>'
+    yield f'<tbody><tr><th colspan="2" scope="rowgroup"><bdi>{name}</bdi></th></tr>'
     for piece in row.pieces:
-        cells = (f"{piece.id} {piece.what}", piece.length, _told(piece))
-        yield f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+        name, length, told = map(escape, (f"{piece.id} {piece.what}", piece.length, _told(piece)))
+        yield f"<tr><td>{name} <b>{length}</b></td><td>{told}</td></tr>"
     yield "</tbody>"
 
 

@@ -85,6 +85,15 @@ function floorView(svg, pickPiece) {
     return { x, y, w: right - x, h: low - y };
   }
 
+  /** Return the middle of some pieces if it is in sight. */
+  function placeOf(pieces) {
+    const box = boxOf(pieces);
+    if (!box) return undefined;
+    const [x, y] = [box.x + box.w / 2, box.y + box.h / 2];
+    const inSight = x > seen.x && x < seen.x + seen.w && y > seen.y && y < seen.y + seen.h;
+    return inSight ? { x, y } : undefined;
+  }
+
   /** Show the middle of some pieces, so close that their names can be read. */
   function showPieces(pieces) {
     const box = boxOf(pieces);
@@ -111,7 +120,7 @@ function floorView(svg, pickPiece) {
   svg.addEventListener("wheel", pinchOnPad, { passive: false });
   window.addEventListener("resize", () => show(seen));
   show(all);
-  return { zoom, mark, centre, showPieces, showAll: () => show(all) };
+  return { zoom, mark, centre, placeOf, showPieces, showAll: () => show(all) };
 }
 
 function byPiece(svg) {

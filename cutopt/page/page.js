@@ -6,6 +6,7 @@ const rowOf = new Map(plan.rows.flatMap((row, nth) => row.pieces.map((piece) => 
 const KEY = `cutopt-laid:${plan.plan}`;
 const HAND = "cutopt-hand";
 const LONGEST_FILE = 5e6; // bytes
+const LONG = 12; // signs of a length that do not fit a small screen in the largest type
 const NOT_KEPT =
   "Ticks cannot be kept: this browser lets the page store nothing (a private window or a preview, or it is full). " +
   "They are lost when the page is closed. Save the file under Carry over before that.";
@@ -206,13 +207,13 @@ function pieceCard(piece) {
   const head = make("div", "head");
   head.append(
     make("p", "name", `${piece.id} ${piece.what}`),
-    make("p", "length", piece.length),
-    make("p", "plank", `Plank ${piece.plank}${piece.part === "whole" ? "" : `, ${piece.part}`}`),
+    make("p", piece.length.length > LONG ? "length is-long" : "length", piece.length),
   );
+  const plank = make("p", "plank", `Plank ${piece.plank}${piece.part === "whole" ? "" : `, ${piece.part}`}`);
   const told = make("div", "told");
   const texts = [piece.take, piece.cut, piece.wall, ...(piece.slants ?? []), piece.rest].filter(Boolean);
   told.append(...texts.map((text) => make("p", "", capital(text))));
-  card.append(head, tickButton(piece), told);
+  card.append(head, plank, tickButton(piece), told);
   card.addEventListener("focusin", () => floor.centre([piece.id]));
   return card;
 }
@@ -340,7 +341,7 @@ function listen() {
     next: () => turnTo(current + 1),
     undo,
     "row-laid": () => toggle(idsOf(current)),
-    closer: () => floor.zoom(1.6),
+    closer: () => floor.zoom(1.6, floor.placeOf(nextPieces())),
     farther: () => floor.zoom(1 / 1.6),
     "to-row": () => floor.showPieces(nextPieces()),
     "all-floor": () => floor.showAll(),

@@ -91,7 +91,10 @@ def rests_to_lay(plan: Plan) -> tuple[RestWork, ...]:
                     name=_name(plank),
                     beside=plank.beside,
                     pieces=tuple(ids),
-                    places=tuple(f"{turns[piece]} ({piece})" for piece in ids),
+                    places=tuple(
+                        f"{turns[piece]} ({piece}), {lengths.show(where[piece].piece.length)}"
+                        for piece in ids
+                    ),
                     lengths=tuple(_lengths_left(plank, [where[piece] for piece in ids], plan, lengths)),
                 )
             )
