@@ -1,5 +1,6 @@
 """Slanted ends that nest on a plank: by trying everything, by worked examples, and by what the check refuses."""
 
+import csv
 from dataclasses import replace
 from fractions import Fraction
 
@@ -21,7 +22,8 @@ from cutopt.model.slants import kerf_along, saved_by_nesting
 from cutopt.numbering import number
 from cutopt.planfile import read_plan, write_plan
 from cutopt.planner import Limits, plan_cuts
-from cutopt.units import Unit
+from cutopt.sheet import render_csv, render_sheet
+from cutopt.units import Unit, format_length
 
 TRIED = settings(
     derandomize=True,
@@ -272,6 +274,21 @@ def test_a_plan_file_says_which_ends_are_mitres(plan):
     assert Fault.PLANK_TOO_FULL in faults(read_plan(without))
 
 
+def test_the_sheet_tells_the_points_of_a_slanted_piece_and_what_lies_beside_its_slant():
+    job = one_row(100, (4, 4)).ruled(min_piece=9 * INCH)
+    plan = planned(job)
+    shared = next(plank for plank in plan.planks if len(plank.pieces) > 1)
+    text = " ".join(render_sheet(plan, job.job(), job.floor).split())
+    for name in shared.pieces:
+        assert f"the slanted end of {name} lies beside it on the plank" in text
+    starter = plan.rows[0].pieces[0]
+    shown = format_length(starter.length - 4 * INCH, plan.unit, SIXTEENTH)
+    assert f"left end slants: far long edge {format_length(4 * INCH, plan.unit, SIXTEENTH)} shorter" in text
+    assert f"(short point {shown})" in text
+    rows = list(csv.DictReader(render_csv(plan).splitlines()))
+    assert [row["slant beside that of"] for row in rows] == [shared.pieces[0], "", shared.pieces[1]]
+
+
 # Floors on the plan
 
 
@@ -286,7 +303,7 @@ def diagonal(along, across, *, ends, degrees=45):
             min_piece=4 * INCH,
             h_joint=0,
             stair_step=0,
-            cut_step=SIXTEENTH,
+            cut_step=INCH // 2,
             max_waiting=6,
             gap=0,
             min_rip=2 * INCH,

@@ -147,7 +147,7 @@ def _within_rules(problem: Problem, clock: Clock, known: _Found | None = None) -
     if problem.rules.pattern is not Pattern.RANDOM:
         return plan_fixed(problem, clock)
     by_area = area_bound(problem)
-    clock.tell(by_area, known and known.planks)
+    clock.tell(by_area, known.planks if known else None)
     best = known or _Found.of(problem, draft_by_chance(problem, clock))
     if can_pack(problem):
         return _packed(problem, clock)

@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from cutopt.model.floor import Run
 from cutopt.model.job import Lay
@@ -20,15 +20,15 @@ def render_csv(plan: Plan) -> str:
     a millionth. Text that a spreadsheet would run as a formula is put behind an apostrophe.
 
     Further columns stand only where they tell something: the slants of a piece's ends (x at the far long edge
-    less x at the near one) where some wall slants, the widths of a row's two ends where some row tapers, and
+    less x at the near one) where some wall slants, the pieces whose slanted ends lie beside, the widths of a row's two ends where some row tapers, and
     the piece beside which a piece's strip lay where strips are shared; marks are then those on the strip.
     """
     unit = unit_of(plan.unit)
-    further = _further(plan)
+    where = spots(plan)
+    further = _further(plan, where)
     out = io.StringIO()
     table = csv.writer(out)
     table.writerow([*_header(unit), *further])
-    where = spots(plan)
     for row, piece in _in_order_laid(plan):
         spot = where[piece.id]
         table.writerow([*_cells(row.run, spot, unit), *(cell(row.run, spot) for cell in further.values())])
@@ -81,7 +81,7 @@ def _cells(run: Run, spot: Spot, unit: str) -> list[str | int]:
     ]
 
 
-def _further(plan: Plan) -> dict[str, Callable[[Run, Spot], str]]:
+def _further(plan: Plan, where: Mapping[str, Spot]) -> dict[str, Callable[[Run, Spot], str]]:
     """Return the further columns that tell something of this plan, and what stands in them."""
     unit = unit_of(plan.unit)
     runs = [row.run for row in plan.rows]
@@ -92,6 +92,8 @@ def _further(plan: Plan) -> dict[str, Callable[[Run, Spot], str]]:
     if any(_narrow(run) != _wide(run) for run in runs):
         found[f"width at wide end ({unit})"] = lambda run, _: number_cell(_wide(run), unit)
         found[f"width at narrow end ({unit})"] = lambda run, _: number_cell(_narrow(run), unit)
+    if any(spot.nests for spot in where.values()):
+        found["slant beside that of"] = lambda _, spot: text_cell(" ".join(spot.nests))
     if any(plank.strip is not None for plank in plan.planks):
         found["strip beside"] = lambda _, spot: text_cell(spot.beside)
     return found

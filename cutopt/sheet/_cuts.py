@@ -3,10 +3,12 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from cutopt.model.job import Lay
 from cutopt.model.plan import CutPlank, End, Keeps, LaidRun, Part, Piece, Plan
+from cutopt.model.slants import saved_by_nesting
 from cutopt.units import Ticks
 
 __all__ = ["Side", "Spot", "length_of", "places", "row_name", "spots"]
@@ -26,7 +28,8 @@ class Spot:
     the piece, away from both factory ends, lies at an end where an earlier one was cut off; ``uncut`` that
     it is the whole plank. A strip beside a ripped piece counts as a plank of its own here: ``beside`` is the
     id of that piece, and ``width`` the strip's; ``strip_to`` are the ids of the pieces cut from the strip
-    beside this one.
+    beside this one. ``nests`` are the ids of pieces whose slanted ends lie beside this one's, so that one cut
+    on the slant parts them.
     """
 
     piece: Piece
@@ -44,15 +47,20 @@ class Spot:
     beside: str = ""
     width: Ticks | None = None
     strip_to: tuple[str, ...] = ()
+    nests: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Laid:
-    """A piece with its part of the run; ``turn`` is its turn in the order of laying."""
+    """A piece with its part of the run; ``turn`` is its turn in the order of laying.
+
+    ``slants`` are those of its left and right end as laid, 0 where one cannot nest.
+    """
 
     turn: int
     piece: Piece
     part: Part
+    slants: tuple[Ticks, Ticks] = (0, 0)
 
 
 def row_name(row: LaidRun) -> str:
@@ -92,7 +100,12 @@ def _laid(plan: Plan) -> Iterator[_Laid]:
         in_order = row.pieces[::-1] if backwards else row.pieces
         for nth, piece in enumerate(in_order):
             turn += 1
-            yield _Laid(turn, piece, _part(row, nth, piece, whole[piece.plank]))
+            yield _Laid(turn, piece, _part(row, nth, piece, whole[piece.plank]), _slants(row, piece, plan))
+
+
+def _slants(row: LaidRun, piece: Piece, plan: Plan) -> tuple[Ticks, Ticks]:
+    left, right = row.run.nests_in(plan.plank.width)
+    return left if piece is row.pieces[0] else 0, right if piece is row.pieces[-1] else 0
 
 
 def _part(row: LaidRun, nth: int, piece: Piece, whole: Ticks) -> Part:
@@ -113,9 +126,10 @@ class _Beside(Enum):
 
 def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]:
     """Yield the spots of one plank's pieces, from its left end."""
-    starts = _starts(plank, parts, plan)
     whole = length_of(plank, plan)
     gap = _gap_before(plank, parts)
+    saved = _saved(plank, parts, plan, gap)
+    starts = _starts(plank, parts, plan, saved)
     trimmed_at = None if _used_up(plank, parts, plan) else gap
     in_turn = sorted(parts, key=lambda item: item.turn)
     over = sum(offcut.length for offcut in plank.offcuts)
@@ -143,6 +157,11 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
             beside=plank.beside,
             width=plank.width,
             strip_to=strips.get(item.piece.id, ()) if plank.strip is None else (),
+            nests=tuple(
+                parts[other].piece.id
+                for other, border in ((nth - 1, nth - 1), (nth + 1, nth))
+                if 0 <= border < len(saved) and saved[border]
+            ),
         )
 
 
@@ -186,19 +205,34 @@ def _keeps_factory(item: _Laid) -> bool:
     return End.FACTORY in (item.piece.left, item.piece.right)
 
 
-def _starts(plank: CutPlank, parts: list[_Laid], plan: Plan) -> list[Ticks]:
+def _saved(plank: CutPlank, parts: Sequence[_Laid], plan: Plan, gap: int) -> list[Ticks]:
+    """Return, between every two pieces, what their slanted ends save by nesting."""
+    if plank.strip is not None:
+        return [0] * (len(parts) - 1)
+    lying = [
+        item.slants[::-1] if len(parts) > 1 and _is_turned(item, from_left=nth < gap) else item.slants
+        for nth, item in enumerate(parts)
+    ]
+    spec = plan.plank
+    return [
+        saved_by_nesting(one[1], other[0], kerf=spec.kerf, width=spec.width) for one, other in pairwise(lying)
+    ]
+
+
+def _starts(plank: CutPlank, parts: list[_Laid], plan: Plan, saved: Sequence[Ticks]) -> list[Ticks]:
     """Return where each piece begins, in ticks from the plank's left end."""
     gap, kerf = _gap_before(plank, parts), plan.plank.kerf
+    between = [0, *(kerf - one for one in saved), 0]  # before each piece, and after the last
     starts, at = [], 0
-    for item in parts[:gap]:
+    for nth, item in enumerate(parts[:gap]):
+        at += between[nth]
         starts.append(at)
-        at += item.piece.length + kerf
+        at += item.piece.length
     at = length_of(plank, plan)
     right = []
-    for item in reversed(parts[gap:]):
-        at -= item.piece.length
+    for nth in reversed(range(gap, len(parts))):
+        at -= between[nth + 1] + parts[nth].piece.length
         right.append(at)
-        at -= kerf
     return [*starts, *reversed(right)]
 
 

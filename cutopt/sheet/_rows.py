@@ -196,7 +196,7 @@ def _piece_lines(spot: Spot, table: _Table) -> list[str]:
             wall(spot),
             _other(spot, table),
         ),
-        *(line for text in slants(piece, table.lengths) for line in wrap(text, first=" " * 4)),
+        *(line for text in slants(spot, table.lengths) for line in wrap(text, first=" " * 4)),
     ]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from cutopt.model.floor import Run
 from cutopt.model.job import PlankSpec
-from cutopt.model.plan import End, Part, Piece
+from cutopt.model.plan import End, Part
 from cutopt.sheet._cuts import Spot
 from cutopt.sheet._lengths import Lengths
 
@@ -149,13 +149,24 @@ def needs_marks(spot: Spot) -> bool:
     return spot.near > 0 and not (spot.at_cut_end or spot.exact)
 
 
-def slants(piece: Piece, lengths: Lengths) -> Iterator[str]:
-    """Yield what a slanted end takes off one long edge (a slant counts x at the far edge less x at the near)."""
+def slants(spot: Spot, lengths: Lengths) -> Iterator[str]:
+    """Yield what a slanted end takes off one long edge (a slant counts x at the far edge less x at the near).
+
+    And beside which other slanted end it lies on the plank.
+    """
+    piece, show = spot.piece, lengths.show
+    both = piece.left_slant and piece.right_slant
     for side, slant, far_is_shorter in (
         ("left", piece.left_slant, piece.left_slant > 0),
         ("right", piece.right_slant, piece.right_slant < 0),
     ):
         if slant:
             edge = "far" if far_is_shorter else "near"
-            shorter = lengths.show(abs(slant))
-            yield f"{side} end slants: {edge} long edge {shorter} shorter than the length given"
+            short_point = "" if both else f" (short point {show(piece.length - abs(slant))})"
+            yield f"{side} end slants: {edge} long edge {show(abs(slant))} shorter than the length given{short_point}"
+    if both:
+        far = piece.length - max(0, piece.left_slant) - max(0, -piece.right_slant)
+        near = piece.length - max(0, -piece.left_slant) - max(0, piece.right_slant)
+        yield f"far long edge {show(far)}, near long edge {show(near)}"
+    for other in spot.nests:
+        yield f"cut on the slant at once, not square first: the slanted end of {other} lies beside it on the plank"

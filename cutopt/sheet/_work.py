@@ -63,7 +63,7 @@ def _piece(spot: Spot, lengths: Lengths) -> PieceWork:
         cut=to_mark(spot, lengths),
         wall=_meets(spot),
         rest="; ".join(goes_to(spot)),
-        slants=tuple(slants(piece, lengths)),
+        slants=tuple(slants(spot, lengths)),
     )
 
 
