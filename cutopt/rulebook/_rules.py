@@ -53,7 +53,9 @@ RULES: tuple[Rule, ...] = (
         key="plank.kerf",
         name="kerf",
         says="What a cut between two parts of one plank takes. Parts of total length T fit a plank when T and one "
-        "kerf between each two of them are no longer than the plank; the last trim may eat less than a full kerf.",
+        "kerf between each two of them are no longer than the plank; the last trim may eat less than a full kerf. "
+        "Where two straight slants lean the same way side by side, the parts overlap by the lesser, and the cut "
+        "takes the kerf along it.",
         measure=Measure.LENGTH,
     ),
     Rule(
