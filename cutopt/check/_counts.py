@@ -10,7 +10,7 @@ from cutopt.check._finding import Amount, Fault, Finding
 from cutopt.check._ledger import Ledger, room_left
 from cutopt.check._nesting import saved_among
 from cutopt.model.plan import Plan
-from cutopt.units import TICKS_PER_MM
+from cutopt.units import TICKS_PER_MM, Ticks
 
 __all__ = ["check_counts"]
 
@@ -19,7 +19,7 @@ _FLOAT_NOISE = Fraction(1, 10**12)
 
 def check_counts(ledger: Ledger) -> Iterator[Finding]:
     """Yield every count that the plan's own pieces do not bear out."""
-    totals, planks = ledger.plan.totals, len(ledger.taken)
+    totals, planks = ledger.plan.totals, ledger.opened()
     row, peak = _peak_waiting(ledger)
     most = ledger.plan.rules.max_waiting
     if most is not None and peak > most:
@@ -78,12 +78,19 @@ def _areas(ledger: Ledger) -> Iterator[Finding]:
         yield Finding(fault=Fault.NET_AREA, found=plan.totals.net_area_mm2, wanted=_rounded(net_mm2))
     if net <= 0:
         return
-    opened = sum(ledger.plank_length(plank) for plank in ledger.taken) * plan.plank.width
+    lengths = sum(ledger.plank_length(plank) + _lost(plank, ledger) for plank in ledger.taken)
+    opened = (lengths + plan.spoiled * plan.plank.length) * plan.plank.width
     waste = (opened / net - 1) * 100
     if not _states(plan.totals.waste_factor_percent, waste):
         yield Finding(
             fault=Fault.WASTE_FACTOR, found=plan.totals.waste_factor_percent, wanted=_rounded(waste)
         )
+
+
+def _lost(plank: int, ledger: Ledger) -> Ticks:
+    """Return what was spoiled of a plank."""
+    cut = ledger.listed.get(plank)
+    return cut.lost if cut else 0
 
 
 def _states(stated: float, exact: Fraction) -> bool:

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutopt.model.plan import CutPlank, LaidRun, Piece, Plan
+from cutopt.model.plan import CutPlank, LaidRun, Piece, Plan, Source
 from cutopt.units import Ticks
 
 __all__ = ["Ledger", "Used", "open_ledger", "room_left"]
@@ -46,6 +46,11 @@ class Ledger:
         own = cut.length if cut else None
         return self.plan.plank.length if own is None else own
 
+    def opened(self) -> int:
+        """Count the planks that come from boxes, those spoiled before they gave a piece among them."""
+        hand = {number for number, cut in self.listed.items() if cut.source is Source.HAND}
+        return len(self.taken.keys() - hand) + self.plan.spoiled
+
     def parts(self) -> list[tuple[list[Used], Ticks]]:
         """Return what is crosscut by itself, planks and strips: its pieces as laid, and its length."""
         found: dict[tuple[int, str], list[Used]] = {}
@@ -71,8 +76,12 @@ class Ledger:
 
     @property
     def one_length(self) -> bool:
-        """Whether all planks have the job's length."""
-        return all(self.plank_length(plank) == self.plan.plank.length for plank in self.listed)
+        """Whether all planks have the job's length, but for parts in hand and what is left of spoiled ones."""
+        return all(
+            self.plank_length(number) == self.plan.plank.length
+            for number, cut in self.listed.items()
+            if cut.source is Source.BOX and not cut.lost
+        )
 
 
 def room_left(uses: Sequence[Used], length: Ticks, loss: Ticks) -> Ticks:

@@ -151,11 +151,13 @@ def _short_pieces(laid: LaidRun, rules: Rules) -> Iterator[Finding]:
 
 
 def _cut_step(laid: LaidRun, ledger: Ledger) -> Iterator[Finding]:
-    """Yield a starter off the cut step, unless its plank is used without any trim."""
+    """Yield a starter off the cut step, unless its plank is used without any trim, or it was cut before."""
     rules = ledger.plan.rules
     backwards = rules.lay is Lay.RIGHT_TO_LEFT
     starter = laid.pieces[-1 if backwards else 0]
-    if not rules.cut_step or starter.length % rules.cut_step == 0:
+    cut = ledger.in_strip.get(starter.id, ledger.listed.get(starter.plank))
+    before = cut is not None and starter.id in cut.done
+    if not rules.cut_step or starter.length % rules.cut_step == 0 or before:
         return
     loss = ledger.plan.plank.kerf + rules.fit
     used = Used(laid, starter)

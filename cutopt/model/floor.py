@@ -142,7 +142,7 @@ class DownRun:
     """A run that lies already: its joints from the field's origin, rising. Rules hold against it.
 
     ``line`` is its place among the rows of the field; the rows of an existing floor before the first
-    have lines 0, -1, ...
+    have lines 0, -1, ... ``planned``: it was laid by a plan that is gone on with, so a pattern goes on from it.
     """
 
     field: str
@@ -150,6 +150,7 @@ class DownRun:
     offset: Ticks
     length: Ticks
     joints: tuple[Ticks, ...]
+    planned: bool = False
 
     @property
     def right(self) -> Ticks:

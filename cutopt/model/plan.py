@@ -9,9 +9,11 @@ from cutopt.model.job import Order, PlankSpec, Rules
 from cutopt.units import Ticks, Unit
 
 __all__ = [
+    "BegunPlank",
     "Bound",
     "CutPlank",
     "Cutting",
+    "Done",
     "End",
     "HandPart",
     "Keeps",
@@ -22,6 +24,7 @@ __all__ = [
     "Piece",
     "PieceCut",
     "Plan",
+    "Source",
     "Totals",
 ]
 
@@ -51,6 +54,22 @@ class Keeps(StrEnum):
     NONE = "none"
 
 
+class Source(StrEnum):
+    """Where a plank comes from: a box of the job, or what was in hand before."""
+
+    BOX = "box"
+    HAND = "hand"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What a piece already cut is like: its ends as laid, and its ``place`` on its plank, counted from the left."""
+
+    place: int
+    left: End
+    right: End
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceCut:
     """A piece before numbering: its part of the run, its length, and which plank it is cut from.
@@ -58,13 +77,14 @@ class PieceCut:
     ``plank`` is any whole number that is the same for all pieces of one plank. Starters and end
     pieces that are a whole plank are given as ``Part.WHOLE``. ``beside``: the piece is cut from the
     strip that is left when that other piece, the second number in the run of the first (both from 0),
-    is ripped to its row's width.
+    is ripped to its row's width. ``done`` is told of pieces that are cut already.
     """
 
     part: Part
     length: Ticks
     plank: int
     beside: tuple[int, int] | None = None
+    done: Done | None = None
 
 
 Laid = tuple[tuple[PieceCut, ...], ...]
@@ -100,17 +120,37 @@ class HandPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BegunPlank:
+    """A plank of which pieces are cut already; it keeps its number.
+
+    ``before`` of these pieces lie left of the stretch that is still free. ``length`` is what there is of it,
+    without the ``lost`` part, ``keeps`` the factory ends that are still there or on its pieces.
+    """
+
+    before: int
+    length: Ticks | None
+    keeps: Keeps = Keeps.BOTH
+    lost: Ticks = 0
+    source: Source = Source.BOX
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cutting:
     """What the planner answers: per run of the floor, its pieces in the order laid.
 
     ``note`` says how the search ended when that matters to the user (time, interrupt). ``hand`` tells, by the
-    plank's number, which planks are parts that were in hand before.
+    plank's number, which planks are parts that were in hand before, ``begun`` which have pieces that are cut
+    already. ``lots`` names, by the plank's number, the lot it is to be of. ``spoiled`` planks gave no piece.
     """
 
     runs: tuple[tuple[PieceCut, ...], ...]
     bound: Bound
     note: str = ""
     hand: Mapping[int, HandPart] = field(default_factory=dict)
+    begun: Mapping[int, BegunPlank] = field(default_factory=dict)
+    lots: Mapping[int, str] = field(default_factory=dict)
+    spoiled: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +187,9 @@ class CutPlank:
     """One plank: its pieces' ids from its left end, and what is left over.
 
     ``length`` is ``None`` for a plank of the job's length; ``factory`` says which factory ends the
-    plank had before it was cut (a part kept from an earlier job may lack one).
+    plank had before it was cut (a part kept from an earlier job may lack one). ``lost`` is what was spoiled of
+    it, which ``length`` leaves out, as ``factory`` does an end that went with it. ``done`` are pieces that were
+    cut before this plan was made.
 
     A plank of which a piece is ripped has further entries, one for each strip used beside such a piece:
     ``strip`` (2: the other strip across its width), its ``width``, and the piece ``beside`` which it lay.
@@ -162,11 +204,18 @@ class CutPlank:
     strip: int | None = None
     width: Ticks | None = None
     beside: str = ""
+    source: Source = Source.BOX
+    lot: str = ""
+    lost: Ticks = 0
+    done: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Totals:
-    """The counts a plan states; ``net_area_mm2`` in square millimetres."""
+    """The counts a plan states; ``net_area_mm2`` in square millimetres.
+
+    ``planks`` are those from boxes, spoiled ones among them; parts that were in hand are none of them.
+    """
 
     planks: int
     boxes: int
@@ -181,6 +230,8 @@ class Plan:
     """A whole plan, as it is checked, printed and stored.
 
     ``down`` are runs that lay already; ``ground`` is where the floor is, empty where that is not known.
+    ``spoiled`` whole planks were opened and lost. ``supply`` is how many planks there were in all, these among
+    them; ``None``: those of the boxes ordered.
     """
 
     title: str
@@ -196,3 +247,5 @@ class Plan:
     note: str = ""
     down: tuple[DownRun, ...] = ()
     ground: Ground = NOWHERE
+    spoiled: int = 0
+    supply: int | None = None

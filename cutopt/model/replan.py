@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from cutopt.model.floor import DownRun, Floor
 from cutopt.model.hand import Stock
-from cutopt.model.plan import HandPart, LaidRun
+from cutopt.model.plan import BegunPlank, Done, HandPart, LaidRun
 from cutopt.units import Ticks
 
 __all__ = ["Changes", "Remaining", "RowMeasure"]
@@ -38,23 +38,39 @@ class Changes:
     stock: Stock | None = None
 
     @property
+    def measures(self) -> bool:
+        """Whether rows were measured anew."""
+        return bool(self.rows or self.rest or self.left_across is not None)
+
+    @property
     def changes_nothing(self) -> bool:
         """Whether the plan can be followed on as it is."""
-        no_measures = not self.rows and not self.rest and self.left_across is None
-        return no_measures and not self.spoiled and (self.stock is None or not self.stock.parts)
+        return not self.measures and not self.spoiled and (self.stock is None or not self.stock.parts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remaining:
     """What is left to plan: ``kept`` runs stay as they are, ``floor`` is to be laid beside them.
 
-    ``down`` are the joints of all that is kept; ``hand`` the parts there are to cut from; ``lost`` the pieces of
-    kept runs that must be cut anew. ``notes`` say what was taken for granted.
+    ``down`` are the joints of all that is kept, ``laid`` the names of kept runs of which every piece is laid.
+    ``hand`` are the parts there are to cut from, ``numbers`` of which planks, each in the same place; ``stock``
+    tells, by its number, of a part that was in hand before. ``begun`` planks have pieces that are cut, of
+    which ``done`` tells. ``replaced`` names the pieces of kept runs that must be cut anew, and the plank each
+    then comes from. ``max_waiting`` is how many planks may wait among the rows left. Of ``withheld`` parts no
+    use was made, so that up to as many planks might be saved with them. Planks from ``next_plank`` on are fresh.
+    ``notes`` say what was taken for granted.
     """
 
     kept: tuple[LaidRun, ...]
     floor: Floor
     down: tuple[DownRun, ...]
-    hand: tuple[HandPart, ...]
-    lost: frozenset[str]
+    hand: tuple[HandPart, ...] = ()
+    numbers: tuple[int, ...] = ()
+    stock: Mapping[int, HandPart] = field(default_factory=dict)
+    begun: Mapping[int, BegunPlank] = field(default_factory=dict)
+    done: Mapping[str, Done] = field(default_factory=dict)
+    replaced: Mapping[str, int] = field(default_factory=dict)
+    max_waiting: int | None = None
+    withheld: int = 0
+    next_plank: int = 1
     notes: tuple[str, ...] = ()

@@ -8,20 +8,24 @@ from math import ceil
 
 from cutopt.model.floor import Floor
 from cutopt.model.job import Job
-from cutopt.model.plan import Totals
+from cutopt.model.plan import Source, Totals
 from cutopt.numbering._arrange import Arranged
 from cutopt.units import TICKS_PER_MM
 
 __all__ = ["totals"]
 
 
-def totals(floor: Floor, planks: Sequence[Arranged], job: Job) -> Totals:
-    """Return planks, boxes, crosscuts, the worst number of waiting planks, net area and waste factor."""
+def totals(floor: Floor, planks: Sequence[Arranged], job: Job, spoiled: int) -> Totals:
+    """Return planks, boxes, crosscuts, the worst number of waiting planks, net area and waste factor.
+
+    ``spoiled`` whole planks count among those opened, parts that were in hand do not; all count as waste.
+    """
     net = Fraction(sum(run.area2 for run in floor.runs), 2)
     # The strips of one plank count once.
-    count = len({plank.cut.plank for plank in planks})
+    count = len({plank.cut.plank for plank in planks if plank.cut.source is Source.BOX}) + spoiled
     whole = job.plank.length
-    opened = sum(plank.cut.length or whole for plank in planks if plank.cut.strip is None) * job.plank.width
+    lengths = sum((plank.cut.length or whole) + plank.cut.lost for plank in planks if plank.cut.strip is None)
+    opened = (lengths + spoiled * whole) * job.plank.width
     return Totals(
         planks=count,
         boxes=_boxes(count, job),
@@ -43,7 +47,7 @@ def _peak_waiting(planks: Sequence[Arranged]) -> int:
     spans: defaultdict[int, list[int]] = defaultdict(list)
     for plank in planks:
         spans[plank.cut.plank] += [plank.first_row, plank.last_row]
-    change = [0] * (max(plank.last_row for plank in planks) + 1)
+    change = [0] * (max((plank.last_row for plank in planks), default=0) + 1)
     for rows in spans.values():
         change[min(rows)] += 1
         change[max(rows)] -= 1

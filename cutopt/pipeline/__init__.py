@@ -2,6 +2,6 @@
 
 from cutopt.pipeline._forgiving import plan_forgiving
 from cutopt.pipeline._plan import Planned, plan_job
-from cutopt.pipeline._replan import Replanned, replan
+from cutopt.pipeline._replan import Replanned, look, replan
 
 __all__ = ["Planned", "Replanned", "plan_forgiving", "plan_job", "replan"]

@@ -19,7 +19,7 @@ from cutopt.setout import set_out
 from cutopt.survey import solve_surveys
 from cutopt.units import Ticks, Unit, format_length
 
-__all__ = ["LEFT_UNKEPT", "Planned", "plan_job", "refuse"]
+__all__ = ["LEFT_UNKEPT", "Planned", "millimetres", "plan_job", "refuse"]
 
 LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
 """The rules that a best-effort plan may break where they cannot all be kept."""
@@ -116,7 +116,7 @@ def refuse(findings: Sequence[Finding]) -> None:
     if findings:
         raise OurBugError(
             *(
-                Problem(what="the independent check refused our plan", where=describe(finding, _millimetres))
+                Problem(what="the independent check refused our plan", where=describe(finding, millimetres))
                 for finding in findings[:_TOLD]
             ),
             Problem(
@@ -126,5 +126,6 @@ def refuse(findings: Sequence[Finding]) -> None:
         )
 
 
-def _millimetres(ticks: Ticks) -> str:
+def millimetres(ticks: Ticks) -> str:
+    """Return a length as our own findings show it."""
     return format_length(ticks, Unit.MM, 1)

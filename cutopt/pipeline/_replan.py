@@ -1,18 +1,20 @@
 """Going on with a plan: the rest planned anew from what is laid and in hand."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutopt.check import Finding, check_plan
+from cutopt.check import Finding, check_plan, describe
+from cutopt.errors import PlanFileError, Problem
 from cutopt.model.floor import NOWHERE
 from cutopt.model.job import Job
-from cutopt.model.plan import Bound, Cutting, Plan
+from cutopt.model.plan import Bound, Cutting, Plan, Source
 from cutopt.model.replan import Changes, Remaining
 from cutopt.numbering import number
-from cutopt.pipeline._plan import LEFT_UNKEPT, refuse
+from cutopt.pipeline._plan import LEFT_UNKEPT, millimetres, refuse
 from cutopt.planner import Limits, Watch, from_hand, plan_cuts
 from cutopt.replan import joined, remaining
 
-__all__ = ["Replanned", "replan"]
+__all__ = ["Replanned", "look", "replan"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,36 +42,83 @@ class Replanned:
 def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replanned:
     """Plan what is left of a plan, keep every joint that is down, and check the whole.
 
-    Where nothing has changed, the plan goes on as it was unless fewer planks do. Raises ``JobError`` where the
-    changes do not fit the plan, ``RulesClashError``, ``NoPlanInTimeError``, and ``OurBugError`` where the
-    check refuses the plan.
+    Where nothing has changed, the plan goes on as it was unless fewer planks do. Rules that rows already laid
+    break stay broken. Raises ``PlanFileError`` where the plan does not hold, ``JobError`` where the changes do
+    not fit it, ``RulesClashError``, ``NoPlanInTimeError``, and ``OurBugError`` where the check refuses the
+    new plan.
     """
+    broken = _sound(plan)
     left = remaining(plan, changes)
-    again = _planned(plan, left, changes, limits, watch)
+    again = _planned(plan, left, limits, watch, measured=changes.measures)
     same = changes.changes_nothing and plan.totals.planks <= again.totals.planks
     if same:
         again = replace(plan, bound=_better(plan, again))
+    have = _have(plan, left, changes)
+    opened = _opened(plan, left) if same else _opened(again, left)
+    again = replace(again, supply=None if have is None else opened + have)
     findings = check_plan(again)
-    refuse([finding for finding in findings if not limits.best_effort or finding.rule not in LEFT_UNKEPT])
-    opened = _opened(again, left)
+    refuse([finding for finding in findings if not _may_stay(finding, left, broken, limits)])
     return Replanned(
         plan=again,
         left=left,
         fresh=again.totals.planks - opened,
-        fewest=again.bound.planks - opened,
-        have=_have(plan, left, changes),
+        fewest=max(0, again.bound.planks - opened),
+        have=have,
         same=same,
         breaches=findings,
     )
 
 
-def _planned(plan: Plan, left: Remaining, changes: Changes, limits: Limits, watch: Watch) -> Plan:
+def look(plan: Plan, changes: Changes) -> Replanned:
+    """Say where a plan stands, without planning anything anew.
+
+    Raises ``PlanFileError`` where the plan does not hold, ``JobError`` where the changes do not fit it.
+    """
+    breaches = _sound(plan)
+    left = remaining(plan, changes)
+    opened = _opened(plan, left)
+    return Replanned(
+        plan=plan,
+        left=left,
+        fresh=plan.totals.planks - opened,
+        fewest=max(0, plan.bound.planks - opened),
+        have=_have(plan, left, changes),
+        same=True,
+        breaches=breaches,
+    )
+
+
+def _sound(plan: Plan) -> tuple[Finding, ...]:
+    """Return the rules that a best-effort plan breaks; refuse a plan that is wrong in any other way."""
+    findings = check_plan(plan)
+    wrong = [finding for finding in findings if finding.rule not in LEFT_UNKEPT]
+    if wrong:
+        raise PlanFileError(
+            Problem(
+                what=f"the plan does not hold: {describe(wrong[0], millimetres)}",
+                where="plan file",
+                remedy="look at it with cutopt check, and plan the job again",
+            )
+        )
+    return findings
+
+
+def _may_stay(finding: Finding, left: Remaining, broken: Sequence[Finding], limits: Limits) -> bool:
+    """Say whether a breach is one that a best effort may leave, or lay in the rows that stay before."""
+    if finding.rule not in LEFT_UNKEPT:
+        return False
+    kept = {row.run.row for row in left.kept}
+    there = {(old.fault, old.rows) for old in broken}
+    return limits.best_effort or (kept.issuperset(finding.rows) and (finding.fault, finding.rows) in there)
+
+
+def _planned(plan: Plan, left: Remaining, limits: Limits, watch: Watch, *, measured: bool) -> Plan:
     """Return the whole plan with its rest planned anew; ground whose rows were measured anew is not told."""
-    measured = changes.rows or changes.rest or changes.left_across is not None
+    rules = replace(plan.rules, max_waiting=left.max_waiting)
     if left.floor.runs:
         floor = replace(left.floor, down=left.down)
-        cutting = plan_cuts(floor, plan.plank, plan.rules, limits, watch, unit=plan.unit)
-        cutting = from_hand(floor, cutting, left.hand, plan.plank, plan.rules)
+        cutting = plan_cuts(floor, plan.plank, rules, limits, watch, unit=plan.unit)
+        cutting = from_hand(floor, cutting, left.hand, plan.plank, rules)
     else:
         cutting = Cutting(runs=(), bound=Bound(planks=0, reason="no row is left to lay"))
     floor, whole = joined(plan, left, cutting)
@@ -83,26 +132,28 @@ def _planned(plan: Plan, left: Remaining, changes: Changes, limits: Limits, watc
 def _better(plan: Plan, again: Plan) -> Bound:
     """Return the bound on a plan that goes on as it was: what is laid may have raised it."""
     best = max(plan.bound, again.bound, key=lambda bound: bound.planks)
-    return replace(best, proven=best.planks == plan.totals.planks)
+    planks = min(best.planks, plan.totals.planks)
+    return replace(best, planks=planks, proven=planks == plan.totals.planks)
 
 
 def _opened(plan: Plan, left: Remaining) -> int:
-    """Count the planks that are cut already: those of kept rows, and parts that were in hand."""
-    kept = {piece.id for row in left.kept for piece in row.pieces} - left.lost
-    return len(
-        {
-            plank.plank
-            for plank in plan.planks
-            if plank.length is not None or any(piece in kept for piece in plank.pieces)
-        }
-    )
+    """Count the planks from boxes that are opened: those of pieces that are cut, and spoiled ones."""
+    cut = left.done.keys()
+    begun = {
+        plank.plank
+        for plank in plan.planks
+        if plank.source is Source.BOX
+        and plank.strip is None
+        and (plank.lost or not cut.isdisjoint(plank.pieces))
+    }
+    return len(begun) + plan.spoiled
 
 
 def _have(plan: Plan, left: Remaining, changes: Changes) -> int | None:
-    """Count the whole planks in hand: as told, else what is left of the boxes ordered."""
+    """Count the whole planks in hand: as told, else what there was less all that is opened."""
     if changes.stock is not None:
         return changes.stock.planks
-    kept = {piece.id for row in left.kept for piece in row.pieces}
-    opened = {plank.plank for plank in plan.planks if any(piece in kept for piece in plank.pieces)}
-    lost = {name for name in changes.spoiled if name.startswith("p")} - {f"p{plank}" for plank in opened}
-    return plan.totals.boxes * plan.plank.per_box - len(opened) - len(lost)
+    boxes = {plank.plank for plank in plan.planks if plank.strip is None and plank.source is Source.BOX}
+    opened = len(left.begun.keys() & boxes) + plan.spoiled
+    supply = plan.totals.boxes * plan.plank.per_box if plan.supply is None else plan.supply
+    return max(0, supply - opened)

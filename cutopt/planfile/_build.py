@@ -6,7 +6,7 @@ from typing import Any
 from cutopt.errors import PlanFileError, Problem
 from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, ShareRips
-from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Totals
+from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Source, Totals
 from cutopt.planfile._down import build_down, build_touches
 from cutopt.planfile._fields import MOST, Fields, Report, shown
 from cutopt.planfile._ground import build_ground
@@ -36,6 +36,8 @@ def build_plan(document: dict[str, Any], report: Report) -> Plan:
         note=top.text("note", ""),
         down=tuple(build_down(run) for run in top.tables("down")) if "down" in top else (),
         ground=build_ground(top.table("ground")) if "ground" in top else NOWHERE,
+        spoiled=top.whole("spoiled", least=0, default=0),
+        supply=top.whole("supply", least=0) if "supply" in top else None,
     )
     report.raise_if_any()
     return plan
@@ -151,6 +153,10 @@ def _cut_plank(table: Fields) -> CutPlank:
         strip=table.whole("strip", least=1) if strip else None,
         width=table.whole("width", least=1) if strip else None,
         beside=table.text("beside") if strip else "",
+        source=table.choice("source", Source, Source.BOX),
+        lot=table.text("lot", ""),
+        lost=table.whole("lost", least=0, default=0),
+        done=table.texts("done") if "done" in table else (),
     )
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from cutopt.model.floor import NOWHERE, Run
 from cutopt.model.job import Order, PlankSpec, Rules, ShareRips
-from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan
+from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan, Source
 from cutopt.planfile._down import down_table
 from cutopt.planfile._ground import ground_tables
 from cutopt.units import TICKS_PER_MM
@@ -53,6 +53,8 @@ def _text(value: object) -> str:
 def _document(plan: Plan) -> _Table:
     totals = plan.totals
     note = {"note": plan.note} if plan.note else {}
+    spoiled = {"spoiled": plan.spoiled} if plan.spoiled else {}
+    supply = {"supply": plan.supply} if plan.supply is not None else {}
     down = {"down": [down_table(run) for run in plan.down]} if plan.down else {}
     return {
         "format": FORMAT,
@@ -63,6 +65,8 @@ def _document(plan: Plan) -> _Table:
         "plank": _plank_spec(plan.plank),
         "rules": _rules(plan.rules),
         "order": _order(plan.order),
+        **spoiled,
+        **supply,
         **down,
         "rows": [_run(laid) for laid in plan.rows],
         "planks": [_cut_plank(plank) for plank in plan.planks],
@@ -187,6 +191,14 @@ def _cut_plank(plank: CutPlank) -> _Table:
         table["length"] = plank.length
     if plank.factory is not Keeps.BOTH:
         table["factory"] = str(plank.factory)
+    if plank.source is not Source.BOX:
+        table["source"] = str(plank.source)
+    if plank.lot:
+        table["lot"] = plank.lot
+    if plank.lost:
+        table["lost"] = plank.lost
+    if plank.done:
+        table["done"] = list(plank.done)
     if plank.strip is not None:
         table |= {"strip": plank.strip, "width": plank.width, "beside": plank.beside}
     return table

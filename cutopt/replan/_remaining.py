@@ -1,26 +1,32 @@
 """A plan parted at what is laid."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import accumulate
 
 from cutopt.errors import JobError, Problem
 from cutopt.model.floor import DownRun, Floor, Run
-from cutopt.model.job import ShareOffcuts
-from cutopt.model.plan import LaidRun, Plan
+from cutopt.model.job import Lay, ShareOffcuts
+from cutopt.model.plan import LaidRun, Piece, Plan
 from cutopt.model.replan import Changes, Remaining, RowMeasure
-from cutopt.replan._parts import parts_left
+from cutopt.replan._across import across
+from cutopt.replan._hand import Bench, Lost
+from cutopt.replan._parts import Begun, begun_planks, untouched_parts
+from cutopt.replan._waiting import Waiting
 from cutopt.units import Ticks
 
 __all__ = ["remaining"]
+
+
+_LAID_REMEDY = "name only pieces that do not lie in place, or take its row from those that are laid"
 
 
 def remaining(plan: Plan, changes: Changes) -> Remaining:
     """Return what stays of a plan and what is left to lay, by the latest measures.
 
     A row can only be laid against the one before it, so all rows of a field up to the last that has a
-    laid piece stay as they are, laid or not. Pieces of these that were spoiled must be cut anew.
+    laid piece stay as they are, laid or not. Pieces of these that were spoiled are cut anew.
 
     Raises ``JobError`` where the changes name rows, pieces or planks that the plan has not, or measure what
     cannot be.
@@ -30,24 +36,52 @@ def remaining(plan: Plan, changes: Changes) -> Remaining:
     kept = tuple(row for row in plan.rows if row.run.line <= last.get(row.run.field, 0))
     rest = [row.run for row in plan.rows if row.run.line > last.get(row.run.field, 0)]
     _refuse_measured(kept, changes)
-    cut = {piece.id for row in kept for piece in row.pieces}
-    lost = _lost(plan, changes, cut)
-    runs = _across(_measured(rest, changes), plan, changes)
-    stock = () if changes.stock is None else changes.stock.parts
-    spoiled = {name for name in changes.spoiled if not name.startswith("p")}
-    whole_planks = {int(name[1:]) for name in changes.spoiled if name.startswith("p")}
-    hand = [part for part in parts_left(plan, cut, spoiled) if part.plank not in whole_planks]
-    if plan.rules.share_offcuts is ShareOffcuts.ROOM:
-        field_of = {piece.plank: row.run.field for row in kept for piece in row.pieces}
-        hand = [replace(part, field=field_of[part.plank]) for part in hand if part.plank in field_of]
+    measured = across(list(_measured(rest, changes)), plan, changes)
+    lost = list(_lost(kept, plan, changes))
+    bench, begun, replaced = _bench(plan, changes, kept, lost, measured.runs)
+    parts = list(bench.parts())
     return Remaining(
-        kept=kept,
-        floor=Floor(runs=tuple(runs)),
+        kept=tuple(measured.moved(row) for row in kept),
+        floor=Floor(runs=measured.runs),
         down=(*plan.down, *map(_down, kept)),
-        hand=(*hand, *stock),
-        lost=frozenset(lost),
-        notes=tuple(_notes(kept, changes)),
+        hand=tuple(part for _, part in parts),
+        numbers=tuple(number for number, _ in parts),
+        stock=bench.stock,
+        begun={number: plank.plank for number, plank in begun.items()},
+        done={name: done for plank in begun.values() for name, done in plank.done.items()},
+        replaced=replaced,
+        max_waiting=bench.left_to_rest(),
+        withheld=bench.withheld,
+        next_plank=bench.next_plank,
+        notes=(*_notes(kept, changes), *measured.notes),
     )
+
+
+def _bench(
+    plan: Plan, changes: Changes, kept: Sequence[LaidRun], lost: Sequence[Lost], rest: Sequence[Run]
+) -> tuple[Bench, Mapping[int, Begun], Mapping[str, int]]:
+    """Return what there is to cut from, the planks begun, and from which planks pieces that were lost come."""
+    gone = {piece.piece.id for piece in lost}
+    good = {piece.id for row in kept for piece in row.pieces} - gone
+    spoiled = gone | set(changes.spoiled)
+    least = min([plan.rules.min_piece, *(run.length for run in rest)])
+    begun = dict(begun_planks(plan, good, spoiled, least))
+    if plan.rules.share_offcuts is ShareOffcuts.ROOM:
+        begun = dict(_kept_to_rooms(begun, kept))
+    stock = [*untouched_parts(plan, good | spoiled), *(changes.stock.parts if changes.stock else ())]
+    border = min((run.row for run in rest), default=kept[-1].run.row if kept else 0)
+    waiting = Waiting(kept, good, border, plan.rules.max_waiting)
+    bench = Bench(plan, begun, stock, waiting, least)
+    return bench, begun, {piece.piece.id: bench.cut_anew(piece) for piece in lost}
+
+
+def _kept_to_rooms(begun: Mapping[int, Begun], kept: Sequence[LaidRun]) -> Iterator[tuple[int, Begun]]:
+    """Yield planks begun, what is left of each kept to the field that its pieces lie in."""
+    field_of = {piece.plank: row.run.field for row in kept for piece in row.pieces}
+    for number, plank in begun.items():
+        part = plank.part
+        field = field_of.get(number, "")
+        yield number, replace(plank, part=None if part is None else replace(part, field=field))
 
 
 def _refuse_unknown(plan: Plan, changes: Changes) -> None:
@@ -68,6 +102,12 @@ def _refuse_unknown(plan: Plan, changes: Changes) -> None:
         if name not in pieces | planks
     ]
     problems += [
+        Problem(what=f"piece {piece.id} is laid", where="what was spoiled", remedy=_LAID_REMEDY)
+        for row in plan.rows
+        for piece in row.pieces
+        if piece.id in changes.spoiled and _is_laid(row, piece, changes)
+    ]
+    problems += [
         Problem(what=f"the plan has no row {row}", where="rows measured anew", remedy="check its number")
         for row in changes.rows
         if row not in rows
@@ -82,13 +122,16 @@ def _refuse_unknown(plan: Plan, changes: Changes) -> None:
 def _last_lines(plan: Plan, changes: Changes) -> dict[str, int]:
     """Return, by field, the line of the last row that is laid, as far as it has a laid piece."""
     last: defaultdict[str, int] = defaultdict(int)
+    done = _done(plan)
     for row in plan.rows:
-        laid = row.run.row <= changes.laid_rows or any(
-            piece.id in changes.laid_pieces for piece in row.pieces
-        )
-        if laid:
+        if any(piece.id in done or _is_laid(row, piece, changes) for piece in row.pieces):
             last[row.run.field] = max(last[row.run.field], row.run.line)
     return dict(last)
+
+
+def _done(plan: Plan) -> Collection[str]:
+    """Return the pieces that were cut before the plan was made."""
+    return {name for plank in plan.planks for name in plank.done}
 
 
 def _refuse_measured(kept: Sequence[LaidRun], changes: Changes) -> None:
@@ -103,17 +146,20 @@ def _refuse_measured(kept: Sequence[LaidRun], changes: Changes) -> None:
         )
 
 
-def _lost(plan: Plan, changes: Changes, cut: set[str]) -> Iterator[str]:
-    """Yield the pieces of kept rows that were spoiled before they were laid."""
-    laid = {
-        piece.id
-        for row in plan.rows
-        for piece in row.pieces
-        if row.run.row <= changes.laid_rows or piece.id in changes.laid_pieces
-    }
-    of_plank = {f"p{plank.plank}": plank.pieces for plank in plan.planks if plank.strip is None}
-    for name in changes.spoiled:
-        yield from (piece for piece in of_plank.get(name, (name,)) if piece in cut and piece not in laid)
+def _is_laid(row: LaidRun, piece: Piece, changes: Changes) -> bool:
+    """Say whether a piece is told to be laid."""
+    return row.run.row <= changes.laid_rows or piece.id in changes.laid_pieces
+
+
+def _lost(kept: Sequence[LaidRun], plan: Plan, changes: Changes) -> Iterator[Lost]:
+    """Yield the pieces of kept rows that were spoiled before they were laid, alone or with all of their plank."""
+    backwards, done = plan.rules.lay is Lay.RIGHT_TO_LEFT, _done(plan)
+    for row in kept:
+        for nth, piece in enumerate(row.pieces[::-1] if backwards else row.pieces):
+            # Of a plank lost whole, what was cut before this plan was made is no longer part.
+            with_plank = f"p{piece.plank}" in changes.spoiled and piece.id not in done
+            if (with_plank or piece.id in changes.spoiled) and not _is_laid(row, piece, changes):
+                yield Lost(row, nth, piece)
 
 
 def _measured(rest: Sequence[Run], changes: Changes) -> Iterator[Run]:
@@ -132,7 +178,7 @@ def _measured(rest: Sequence[Run], changes: Changes) -> Iterator[Run]:
                 )
             )
         length = run.length + measure.longer if measure.length is None else measure.length
-        if length <= 0:
+        if length <= max(abs(run.left_slant), abs(run.right_slant)):
             raise JobError(
                 Problem(
                     what=f"nothing is left of row {run.row}",
@@ -145,48 +191,20 @@ def _measured(rest: Sequence[Run], changes: Changes) -> Iterator[Run]:
 
 def _resized(run: Run, length: Ticks) -> Run:
     """Return a run of another length; its area changes by what is added or taken off over its full width."""
-    return replace(run, length=length, area2=max(1, run.area2 + 2 * (length - run.length) * run.width))
-
-
-def _across(runs: Iterator[Run], plan: Plan, changes: Changes) -> list[Run]:
-    """Return the runs left, for the width that is left across the rows of the field being laid."""
-    found = list(runs)
-    if changes.left_across is None or not found:
-        return found
-    field, width = found[0].field, plan.plank.width
-    own = [run for run in found if run.field == field]
-    first = own[0].line
-    lines = -(-changes.left_across // width)
-    planned = max(run.line for run in own) - first + 1
-    if lines < 1:
-        raise JobError(
-            Problem(what="nothing is left across the rows", where="left across", remedy="measure again")
-        )
-    last = changes.left_across - (lines - 1) * width
-    own = [run for run in own if run.line < first + lines]
-    final = max(run.line for run in own)
-    pattern = [run for run in own if run.line == final]
-    for line in range(final + 1, first + lines):
-        row = pattern[0].row + line - final
-        own += [replace(run, line=line, row=row, touches=None) for run in pattern]
-    resized = [_rewidened(run, last if run.line == first + lines - 1 else width) for run in own]
-    moved = (lines - planned) if lines != planned else 0
-    others = [replace(run, row=run.row + moved) for run in found if run.field != field]
-    return [*resized, *others]
-
-
-def _rewidened(run: Run, width: Ticks) -> Run:
-    if run.width == width:
-        return run
-    area2 = max(1, run.area2 * width // run.width)
-    return replace(run, width=width, area2=area2, wide=None, narrow=None)
+    area2 = run.area2 + 2 * (length - run.length) * run.width
+    return replace(run, length=length, area2=min(max(1, area2), 2 * length * run.width))
 
 
 def _down(row: LaidRun) -> DownRun:
     ends = accumulate((piece.length for piece in row.pieces), initial=row.run.offset)
     run = row.run
     return DownRun(
-        field=run.field, line=run.line, offset=run.offset, length=run.length, joints=tuple(ends)[1:-1]
+        field=run.field,
+        line=run.line,
+        offset=run.offset,
+        length=run.length,
+        joints=tuple(ends)[1:-1],
+        planned=True,
     )
 
 

@@ -6,13 +6,13 @@ is its *rest*, in parts of a tick (halves or thirds), so that everything stays w
 is on its pattern when all rests lie within one cut step of the plank's circle.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutopt.model.floor import Run
+from cutopt.model.floor import DownRun, Run
 from cutopt.model.job import Pattern
 from cutopt.planner.problem import NO_JOINT, Choices, Problem
 from cutopt.units import Ticks
@@ -103,7 +103,9 @@ def field_starts(problem: Problem, runs: tuple[int, ...]) -> FieldStarts:
     """
     circle = Circle(problem.plank, PARTS[problem.rules.pattern], problem.rules.cut_step)
     kinds = tuple(_kinds(problem, runs, circle))
-    tables = [_table(kinds, circle, direction) for direction in circle.directions]
+    names = {problem.runs[index].field for index in runs}
+    planned = [run for run in problem.down if run.planned and run.field in names and run.joints]
+    tables = [_table(kinds, planned, circle, direction) for direction in circle.directions]
     joined = {
         name: np.concatenate([getattr(table, name) for table in tables], axis=-1)
         for name in ("direction", "rest", "way", "starter", "end", "between", "laid", "even", "possible")
@@ -147,6 +149,10 @@ def _rests_of(kind: Kind, direction: int, circle: Circle) -> tuple[Ints, Ints]:
     return jointed[order], rests[order]
 
 
+def _rest_of(run: DownRun, direction: int, circle: Circle) -> int:
+    return (run.joints[0] * circle.parts - direction * run.line * circle.plank) % circle.whole
+
+
 def _kinds(problem: Problem, runs: tuple[int, ...], circle: Circle) -> Iterator[Kind]:
     alike: dict[tuple[object, ...], list[int]] = {}
     for index in runs:
@@ -164,13 +170,21 @@ def _kinds(problem: Problem, runs: tuple[int, ...], circle: Circle) -> Iterator[
         yield Kind(runs=tuple(found), run=run, ways=ways, alone=run.length <= problem.plank)
 
 
-def _table(kinds: tuple[Kind, ...], circle: Circle, direction: int) -> FieldStarts:
+def _table(
+    kinds: tuple[Kind, ...], planned: Sequence[DownRun], circle: Circle, direction: int
+) -> FieldStarts:
+    """Return the starts in one direction; rows of the field that were ``planned`` before are on the pattern too."""
     found = [_rests_of(kind, direction, circle) for kind in kinds]
-    starts, reach = _starts([rests for _, rests in found], circle)
+    there = np.array([_rest_of(run, direction, circle) for run in planned], dtype=np.int64)
+    starts, reach = _starts([*(rests for _, rests in found), *([there] if planned else [])], circle)
     count = (len(kinds), len(starts))
     way = np.full(count, -1, dtype=np.int64)
     starter, end, between = (np.zeros(count, dtype=np.int64) for _ in range(3))
     laid, even, possible = (np.ones(len(starts), dtype=bool) for _ in range(3))
+    for rest in there:
+        laid &= (rest - starts) % circle.whole <= circle.grid
+        even &= (rest - starts) % circle.whole < circle.grid
+        possible &= (rest - starts) % circle.whole <= reach
     for at, (kind, (ways, rests)) in enumerate(zip(kinds, found, strict=True)):
         first, stop = _window(rests, starts, reach, circle)
         on = _window(rests, starts, circle.grid, circle)
