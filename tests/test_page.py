@@ -14,7 +14,7 @@ from pages import NASTY, STORED, Page, hostile, page_of, repeated, stored
 
 from cutopt.model.job import Lay
 from cutopt.planfile import read_plan, write_plan
-from cutopt.sheet import render_csv, rests_to_lay, rows_to_lay
+from cutopt.sheet import how_to_read, render_csv, rests_to_lay, rows_to_lay
 
 PLANS = [read_plan(path.read_text(encoding="utf-8")) for path in STORED]
 NAMES = [f"{path.parent.name}-{path.stem}" for path in STORED]
@@ -87,6 +87,13 @@ def test_text_from_the_file_is_text():
     assert page.texts["title"] == NASTY.replace("\u2028", " ")
     # Entities are resolved by the parser: what a person reads in the table is the name as it is.
     assert NASTY.split("\u2028")[0] in page.texts["bdi"]
+
+
+def test_how_it_is_read_is_told():
+    plan = stored("sheets/slanted_walls/plan.json")
+    texts = Page(page_of(plan)).texts["p"]
+    assert all(text in texts for text in how_to_read(plan))
+    assert "longer edge" in texts
 
 
 def test_nothing_in_the_data_can_end_its_element():

@@ -22,6 +22,7 @@ from cutopt.planner import Limits
 from cutopt.sheet import (
     Besides,
     count,
+    how_to_read,
     render_csv,
     render_order,
     render_sheet,
@@ -112,7 +113,9 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
 
 
 def _page(plan: Plan) -> str:
-    return render_page(plan, write_plan(plan), rows_to_lay(plan), rests_to_lay(plan), outlines(plan))
+    return render_page(
+        plan, write_plan(plan), rows_to_lay(plan), rests_to_lay(plan), outlines(plan), how_to_read(plan)
+    )
 
 
 def _read(file: str) -> Job:

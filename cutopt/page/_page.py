@@ -22,12 +22,13 @@ def render_page(
     rows: Sequence[RowWork],
     rests: Sequence[RestWork],
     outlines: Sequence[PieceOutline],
+    notes: Sequence[str],
 ) -> str:
     """Return the page of a plan as HTML that loads nothing and runs no script but its own.
 
     ``plan_text`` is the plan as its file holds it: its SHA-256 names the plan in what the page stores and
     exports. ``rows`` and ``rests`` are what is laid and what waits, in words; ``outlines`` where each piece
-    lies. The same plan gives the same page.
+    lies, ``notes`` how it all is read. The same plan gives the same page.
     """
     style = _part("page.css")
     script = _part("floor.js") + "\n" + _part("page.js")
@@ -36,6 +37,7 @@ def render_page(
         title=escape(_printable(plan.title)),
         style=style,
         floor=draw_floor(plan, outlines),
+        notes="\n".join(f"<p>{escape(note)}</p>" for note in notes),
         table=table_of_rows(rows),
         data=page_data(plan, plan_text, rows, rests),
         script=script,

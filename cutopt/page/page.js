@@ -202,7 +202,8 @@ function renderRow() {
 }
 
 function pieceCard(piece) {
-  const card = make("li", piece.what === "whole" ? "piece is-whole" : "piece");
+  const texts = [piece.take, piece.cut, piece.wall, ...(piece.slants ?? []), piece.rest].filter(Boolean);
+  const card = make("li", texts.length ? "piece" : "piece is-whole");
   card.dataset.id = piece.id;
   const head = make("div", "head");
   head.append(
@@ -211,7 +212,6 @@ function pieceCard(piece) {
   );
   const plank = make("p", "plank", `Plank ${piece.plank}${piece.part === "whole" ? "" : `, ${piece.part}`}`);
   const told = make("div", "told");
-  const texts = [piece.take, piece.cut, piece.wall, ...(piece.slants ?? []), piece.rest].filter(Boolean);
   told.append(...texts.map((text) => make("p", "", capital(text))));
   card.append(head, plank, tickButton(piece), told);
   card.addEventListener("focusin", () => floor.centre([piece.id]));
@@ -373,7 +373,7 @@ function start() {
   tellStorage();
   listen();
   for (const element of document.querySelectorAll(".needs-script")) element.hidden = false;
-  at("all").open = false;
+  for (const part of document.querySelectorAll("details")) part.open = false;
   render();
 }
 

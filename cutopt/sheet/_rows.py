@@ -24,7 +24,7 @@ from cutopt.sheet._wording import (
 )
 from cutopt.units import Ticks
 
-__all__ = ["cut_sheet", "legend"]
+__all__ = ["cut_sheet", "how_to_read", "legend"]
 
 _HEADS = ("piece", "what", "length", "plank, part", "wall", "other part")
 
@@ -90,6 +90,11 @@ def _is_counted(spot: Spot) -> bool:
 def legend(plan: Plan) -> list[Block]:
     """Return how the cut sheet is read."""
     return [*map(para, _legend_texts(_table(plan)))]
+
+
+def how_to_read(plan: Plan) -> tuple[str, ...]:
+    """Return how the work row by row is read, a text each."""
+    return tuple(_legend_texts(_table(plan)))
 
 
 def _legend_texts(table: _Table) -> Iterator[str]:
