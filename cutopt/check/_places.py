@@ -17,7 +17,7 @@ from cutopt.check._ground import (
 )
 from cutopt.check._ledger import Ledger
 from cutopt.check._touches import check_touches
-from cutopt.model.floor import Area, Field, Ground
+from cutopt.model.floor import Area, Field, Ground, PlacedDoorway
 from cutopt.model.plan import LaidRun
 from cutopt.model.rooms import Ring
 from cutopt.units import TICKS_PER_MM, Ticks
@@ -90,13 +90,19 @@ def _unsound_outlines(ground: Ground) -> Iterator[Finding]:
     outlines: list[tuple[str, Ring]] = [
         *((f'room "{room.name}"', room.corners) for room in ground.rooms),
         *((f'{thing.kind} "{thing.name}"', thing.corners) for thing in ground.things),
-        *((f'doorway "{doorway.name}"', doorway.opening) for doorway in ground.doorways),
+        *((f'doorway "{doorway.name}"', doorway.opening) for doorway in ground.doorways if _is_deep(doorway)),
         *strips,
     ]
     for what, ring in outlines:
         wrong = what_is_unsound([Area(outer=ring)])
         if wrong:
             yield _of(Fault.UNSOUND, what, found=wrong)
+
+
+def _is_deep(doorway: PlacedDoorway) -> bool:
+    """Tell whether a doorway has any depth: where rooms meet without a wall it is a line."""
+    near, far = doorway.opening[:2], doorway.opening[:1:-1]
+    return near != far
 
 
 def _unsound_areas(field: Field) -> Iterator[Finding]:

@@ -117,13 +117,15 @@ def measure(patch: Patch, bottom: Ticks, top: Ticks) -> Span:
             slant=left_behind.slant,
             along=left_behind.one_sided
             and any(_runs_along(wall, left, left + left_behind.most, height) for wall in walls),
-            mitre=any((wall.y0, wall.y1) == (top, bottom) and left in (wall.x0, wall.x1) for wall in walls),
+            mitre=left_behind.has_edges
+            and any((wall.y0, wall.y1) == (top, bottom) and left in (wall.x0, wall.x1) for wall in walls),
         ),
         right_end=RunEnd(
             slant=-right_behind.slant,
             along=right_behind.one_sided
             and any(_runs_along(wall, right - right_behind.most, right, height) for wall in walls),
-            mitre=any((wall.y0, wall.y1) == (bottom, top) and right in (wall.x0, wall.x1) for wall in walls),
+            mitre=right_behind.has_edges
+            and any((wall.y0, wall.y1) == (bottom, top) and right in (wall.x0, wall.x1) for wall in walls),
         ),
     )
 
@@ -147,6 +149,11 @@ class _Behind:
     def most(self) -> Exact:
         """What the end takes off the shorter long edge."""
         return max(self.lower or 0, self.upper or 0)
+
+    @property
+    def has_edges(self) -> bool:
+        """Whether the run comes to a tip neither at its lowest nor at its highest level."""
+        return self.lower is not None and self.upper is not None
 
     @property
     def one_sided(self) -> bool:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import chain, combinations, count
 
 from cutopt.errors import JobError, Problem
-from cutopt.layout.ground.place import MATCH, Opening, Placed, names_of, place_rooms
+from cutopt.layout.ground.place import Opening, Placed, names_of, place_rooms
 from cutopt.layout.ground.vectors import Vector
 from cutopt.model.floor import Area, Frame, PlacedDoorway, PlacedRoom, PlacedThing
 from cutopt.model.job import Job
@@ -226,20 +226,20 @@ def _reach(opening: Opening, inside: set[str], gap: Ticks) -> Iterator[tuple[Vec
     doorway, depth = opening.doorway, opening.depth
     in_first = doorway.rooms[0] in inside
     in_second = len(doorway.rooms) > 1 and doorway.rooms[1] in inside
-    # The other room's wall may be out of line with the opening by so much: up to it there is floor.
-    over = depth + MATCH + _GRIP
+    begin, beyond = _level(-_GRIP), (opening.depths[0] + _GRIP, opening.depths[1] + _GRIP)
     if doorway.strip is None:
         if in_first:
-            yield _slice(opening, -_GRIP, depth + (_GRIP if in_second else 0))
-        if in_second:
-            yield _between_jambs(opening, max(depth - MATCH, 0), over)
+            yield _slice(opening, begin, beyond if in_second else opening.depths)
         return
     start, end = _strip_edges(opening)
     if in_first:
-        yield _slice(opening, -_GRIP, max(start, 0) + gap)
+        yield _slice(opening, begin, _level(max(start, 0) + gap))
     if in_second:
-        yield _slice(opening, min(end, depth) - gap, depth + _GRIP)
-        yield _between_jambs(opening, min(end, depth) - gap, over)
+        yield _slice(opening, _level(min(end, depth) - gap), beyond)
+
+
+def _level(depth: float) -> tuple[float, float]:
+    return depth, depth
 
 
 def _strip_edges(opening: Opening) -> tuple[float, float]:
@@ -258,31 +258,21 @@ def _wide_strips(openings: Sequence[Opening], inside: set[str]) -> Iterator[tupl
             and doorway.strip > opening.depth
             and not inside.isdisjoint(doorway.rooms)
         ):
-            yield _slice(opening, *_strip_edges(opening))
+            yield _slice(opening, *map(_level, _strip_edges(opening)))
 
 
-def _slice(opening: Opening, low: float, high: float) -> tuple[Vector, ...]:
-    """Return the part of an opening between two depths, with what goes under the jambs."""
-    return _part(opening, low, high, opening.doorway.undercut)
-
-
-def _between_jambs(opening: Opening, low: float, high: float) -> tuple[Vector, ...]:
-    return _part(opening, low, high, 0)
-
-
-def _part(opening: Opening, low: float, high: float, under: Ticks) -> tuple[Vector, ...]:
+def _slice(opening: Opening, low: tuple[float, float], high: tuple[float, float]) -> tuple[Vector, ...]:
+    """Return the part of an opening between two depths at either jamb, with what goes under the jambs."""
+    under, width = opening.doorway.undercut, opening.doorway.width
     (x0, y0), (x1, y1) = opening.near
     (ax, ay), (ox, oy) = opening.along, opening.out
 
-    def corner(x: float, y: float, along: float, out: float) -> Vector:
+    def corner(depths: tuple[float, float], jamb: int) -> Vector:
+        x, y, along = ((x0, y0, -under), (x1, y1, under))[jamb]
+        out = depths[jamb] + (depths[1] - depths[0]) * along / width
         return x + ax * along + ox * out, y + ay * along + oy * out
 
-    return (
-        corner(x0, y0, -under, low),
-        corner(x1, y1, under, low),
-        corner(x1, y1, under, high),
-        corner(x0, y0, -under, high),
-    )
+    return corner(low, 0), corner(low, 1), corner(high, 1), corner(high, 0)
 
 
 def _placed_doorway(
@@ -297,7 +287,7 @@ def _placed_doorway(
 
     strip = None
     if doorway.strip is not None:
-        strip = ring(_slice(opening, *_strip_edges(opening)))
+        strip = ring(_slice(opening, *map(_level, _strip_edges(opening))))
     return PlacedDoorway(
         name=doorway.name,
         rooms=doorway.rooms,

@@ -25,6 +25,7 @@ def misfits(placed: Sequence[Placed], openings: Sequence[Opening]) -> list[Probl
         *_overlaps(placed, shapes),
         *_outside(placed, shapes),
         *_astray(placed, shapes, openings),
+        *_crossing(placed, openings),
     ]
 
 
@@ -93,6 +94,21 @@ def _astray(
                     what=f"it passes through room {one.room.name}",
                     where=where(opening.doorway),
                     remedy="check its wall, its depth, and where the rooms lie",
+                )
+
+
+def _crossing(placed: Sequence[Placed], openings: Sequence[Opening]) -> Iterator[Problem]:
+    """Yield doorways that lie on one before them."""
+    plan_of = {one.room.name: one.plan for one in placed}
+    through = [shapely.Polygon([*opening.near, *opening.far[::-1]]) for opening in openings]
+    for nth, opening in enumerate(openings):
+        for before in range(nth):
+            same = plan_of[opening.doorway.rooms[0]] == plan_of[openings[before].doorway.rooms[0]]
+            if same and _overlap(through[before], through[nth]):
+                yield Problem(
+                    what=f"it overlaps {where(openings[before].doorway)}",
+                    where=where(opening.doorway),
+                    remedy="check their walls and their distances from the corners",
                 )
 
 

@@ -7,6 +7,7 @@ have a plan of their own, in the axes of the first of them.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from cutopt.errors import JobError, Problem
 from cutopt.layout.ground.vectors import Placing, Vector, Wall, wall_of
@@ -43,7 +44,8 @@ class Placed:
 class Opening:
     """A doorway on the plan. ``near`` are its jambs on the first room's wall, ``far`` those across from them.
 
-    ``along`` and ``out`` are unit vectors along the wall and through it, ``depth`` how deep the doorway is.
+    ``along`` and ``out`` are unit vectors along the wall and through it, ``depths`` how deep the doorway is at
+    either jamb: up to the other room's wall, which may be out of line with the first.
     """
 
     doorway: Doorway
@@ -51,7 +53,12 @@ class Opening:
     far: tuple[Vector, Vector]
     along: Vector
     out: Vector
-    depth: float
+    depths: tuple[float, float]
+
+    @property
+    def depth(self) -> float:
+        """How deep the doorway is in its middle."""
+        return sum(self.depths) / 2
 
 
 def walled(job: Job) -> tuple[WalledRoom, ...]:
@@ -205,26 +212,56 @@ def _opening(doorway: Doorway, placed: Mapping[str, Placed]) -> Opening:
     wall = wall_of(one.corners, names_of(one.room), doorway.walls[0])
     offset, width = doorway.offsets[0], doorway.width
     depth: float = doorway.depth or doorway.strip or 0
-    if len(doorway.walls) > 1:
+    across: Wall | None = None
+    if len(doorway.rooms) > 1:
         other = placed[doorway.rooms[1]]
-        across = wall_of(other.corners, names_of(other.room), doorway.walls[1])
-        depth = _depth(doorway, wall, across)
-    elif doorway.depth is None and len(doorway.rooms) > 1:
-        raise JobError(
-            Problem(
-                what="how deep the doorway is cannot be told",
-                where=where(doorway),
-                remedy="give depth, the thickness of the wall, or its wall in both rooms",
+        if len(doorway.walls) > 1:
+            across = wall_of(other.corners, names_of(other.room), doorway.walls[1])
+            depth = _depth(doorway, wall, across)
+        elif doorway.depth is None:
+            raise JobError(
+                Problem(
+                    what="how deep the doorway is cannot be told",
+                    where=where(doorway),
+                    remedy="give depth, the thickness of the wall, or its wall in both rooms",
+                )
             )
-        )
+        else:
+            across = _wall_at(wall.at(offset + width / 2, depth), wall, other)
+    jambs = wall.at(offset), wall.at(offset + width)
+    first, second = (depth if across is None else _up_to(across, jamb, wall.out) for jamb in jambs)
     return Opening(
         doorway=doorway,
-        near=(wall.at(offset), wall.at(offset + width)),
-        far=(wall.at(offset, depth), wall.at(offset + width, depth)),
+        near=jambs,
+        far=(wall.at(offset, first), wall.at(offset + width, second)),
         along=wall.along,
         out=wall.out,
-        depth=depth,
+        depths=(first, second),
     )
+
+
+def _wall_at(place: Vector, wall: Wall, other: Placed) -> Wall | None:
+    """Return the wall of a room that faces another wall and lies at a place, give or take."""
+    names = names_of(other.room)
+    for ends in pairwise((*names, names[0])):
+        across = wall_of(other.corners, names, ends)
+        x, y = place[0] - across.start[0], place[1] - across.start[1]
+        along = x * across.along[0] + y * across.along[1]
+        aside = x * across.out[0] + y * across.out[1]
+        if _faces(wall, across) and 0 <= along <= across.length and abs(aside) <= MATCH:
+            return across
+    return None
+
+
+def _faces(wall: Wall, across: Wall) -> bool:
+    return wall.out[0] * across.out[0] + wall.out[1] * across.out[1] < 0
+
+
+def _up_to(across: Wall, start: Vector, out: Vector) -> float:
+    """Return how far it is from a place to the line of a wall that faces it; nothing where it lies beyond."""
+    ahead = [end - begin for begin, end in zip(start, across.start, strict=True)]
+    to_wall = ahead[0] * across.out[0] + ahead[1] * across.out[1]
+    return max(0.0, to_wall / (out[0] * across.out[0] + out[1] * across.out[1]))
 
 
 def _depth(doorway: Doorway, wall: Wall, across: Wall) -> float:
@@ -234,8 +271,7 @@ def _depth(doorway: Doorway, wall: Wall, across: Wall) -> float:
     to_x, to_y = across.at(doorway.offsets[1] + half)
     aside = (to_x - x) * wall.along[0] + (to_y - y) * wall.along[1]
     depth = (to_x - x) * wall.out[0] + (to_y - y) * wall.out[1]
-    facing = wall.out[0] * across.out[0] + wall.out[1] * across.out[1] < 0
-    if not facing or abs(aside) > MATCH or depth < -MATCH:
+    if not _faces(wall, across) or abs(aside) > MATCH or depth < -MATCH:
         raise JobError(
             Problem(
                 what="its sides in the two rooms do not face each other",
