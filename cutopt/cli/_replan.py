@@ -11,17 +11,22 @@ from cutopt.check import describe
 from cutopt.cli._errors import UnusableError
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
 from cutopt.cli._watch import watching
-from cutopt.errors import Problem
+from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import read_stock
 from cutopt.model.plan import Plan
 from cutopt.model.replan import Changes, RowMeasure
-from cutopt.pipeline import Replanned, replan
+from cutopt.pipeline import Replanned, look, replan
 from cutopt.planfile import read_laid, read_plan, write_plan
 from cutopt.planner import Limits
 from cutopt.sheet import OnSite, enough, render_csv, render_onsite
 from cutopt.units import LengthError, Ticks, format_length, parse_length
 
 __all__ = ["ReplanOptions", "run_replan"]
+
+_BENDING = Problem(
+    what="what is left cannot be laid so that these rules are kept beside the rows laid",
+    remedy="measure again, or add --best-effort for a plan that breaks them least",
+)
 
 _ROW = re.compile(r"(\d{1,6})\s*=\s*([+-]?)(.+)", re.ASCII)
 
@@ -57,19 +62,22 @@ def run_replan(options: ReplanOptions) -> int:
         for option, file in (("--json", options.json), ("--csv", options.csv))
         if file is not None
     ]
-    check_targets(targets, options.plan)
+    for source in (options.plan, options.done, options.stock):
+        if source is not None:
+            check_targets(targets, source)
+    _refuse_more_than_a_look(options)
     plan = read_plan(
         sys.stdin.buffer.read().decode("utf-8", "replace") if options.plan == STDOUT else Path(options.plan)
     )
     changes = _changes(options, plan)
-    again = _search(plan, changes, options)
+    again = look(plan, changes) if options.show else _search(plan, changes, options)
     texts = {"--json": write_plan, "--csv": render_csv}
     results = [(target, texts[target.option](again.plan)) for target in targets]
     printed = [text for target, text in results if target.is_stdout]
     try:
         write_files((target, text) for target, text in results if not target.is_stdout)
     finally:  # a full disk must not lose the plan
-        emit(printed[0] if printed else _told(again, options))
+        emit(printed[0] if printed else _told(again, plan.totals.boxes, options))
     for target, _ in results:
         if not target.is_stdout and not options.quiet:
             note(f"wrote {target.file}")
@@ -127,14 +135,39 @@ def _refused(text: str, option: str, remedy: str) -> UnusableError:
     return UnusableError(Problem(what=f"{text} is no measure", where=option, remedy=remedy))
 
 
+def _refuse_more_than_a_look(options: ReplanOptions) -> None:
+    """Refuse what cannot be told without planning anew."""
+    given = {
+        "--spoiled": options.spoiled,
+        "--row": options.row,
+        "--rest": options.rest,
+        "--left-across": options.left_across,
+        "--json": options.json,
+        "--csv": options.csv,
+    }
+    wrong = [name for name, value in given.items() if value]
+    if options.show and wrong:
+        what = "this only looks at the plan as it is"
+        raise UnusableError(
+            Problem(what=what, where=f"--show with {wrong[0]}", remedy="leave one of the two out")
+        )
+
+
 def _search(plan: Plan, changes: Changes, options: ReplanOptions) -> Replanned:
-    seconds = 0.0 if options.show else options.seconds
-    limits = Limits(seconds=max(seconds, 0.1), seed=options.seed, best_effort=options.best_effort)
+    limits = Limits(seconds=options.seconds, seed=options.seed, best_effort=options.best_effort)
     with watching(options.seconds, quiet=options.quiet) as watch:
-        return replan(plan, changes, limits, watch)
+        try:
+            return replan(plan, changes, limits, watch)
+        except NoPlanInTimeError:
+            if watch.interrupted:
+                note("stopped before a plan was found")
+                raise KeyboardInterrupt from None
+            raise
+        except RulesClashError as clash:
+            raise RulesClashError(*clash.problems, _BENDING) from None
 
 
-def _told(again: Replanned, options: ReplanOptions) -> str:
+def _told(again: Replanned, ordered: int, options: ReplanOptions) -> str:
     plan = again.plan
     here = OnSite(
         plan=plan,
@@ -142,6 +175,7 @@ def _told(again: Replanned, options: ReplanOptions) -> str:
         fresh=again.fresh,
         fewest=again.fewest,
         have=again.have,
+        ordered=ordered,
         same=again.same,
         notes=again.left.notes,
     )

@@ -4,4 +4,4 @@ from cutopt.pipeline._forgiving import plan_forgiving
 from cutopt.pipeline._plan import Planned, plan_job
 from cutopt.pipeline._replan import Replanned, look, replan
 
-__all__ = ["Planned", "Replanned", "plan_forgiving", "plan_job", "replan"]
+__all__ = ["Planned", "Replanned", "look", "plan_forgiving", "plan_job", "replan"]

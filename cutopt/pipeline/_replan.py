@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from cutopt.check import Finding, check_plan, describe
-from cutopt.errors import PlanFileError, Problem
+from cutopt.errors import NoPlanInTimeError, PlanFileError, Problem
 from cutopt.model.floor import NOWHERE
 from cutopt.model.job import Job
 from cutopt.model.plan import Bound, Cutting, Plan, Source
@@ -49,7 +49,12 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
     """
     broken = _sound(plan)
     left = remaining(plan, changes)
-    again = _planned(plan, left, limits, watch, measured=changes.measures)
+    try:
+        again = _planned(plan, left, limits, watch, measured=changes.measures)
+    except NoPlanInTimeError:
+        if not changes.changes_nothing:
+            raise
+        again = plan
     same = changes.changes_nothing and plan.totals.planks <= again.totals.planks
     if same:
         again = replace(plan, bound=_better(plan, again))

@@ -1,6 +1,6 @@
 """Where one is with a plan, and how it goes on: what is left, what is in hand, whether it is enough."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -20,7 +20,8 @@ __all__ = ["OnSite", "enough", "render_onsite"]
 class OnSite:
     """Where a plan stands: ``laid`` runs stay, ``fresh`` planks are still to open, at least ``fewest``.
 
-    ``have`` whole planks are in hand, ``None`` where nobody counted. ``same``: it goes on as it was.
+    ``have`` whole planks are in hand, ``None`` where nobody counted; ``ordered`` are the boxes of the plan gone
+    on with. ``same``: it goes on as it was.
     """
 
     plan: Plan
@@ -28,6 +29,7 @@ class OnSite:
     fresh: int
     fewest: int
     have: int | None
+    ordered: int | None = None
     same: bool = False
     notes: tuple[str, ...] = ()
 
@@ -61,17 +63,31 @@ def enough(here: OnSite) -> str:
         return f"{need} ({proof}); nobody counted what is in hand"
     if here.have >= here.fresh:
         return f"Enough: {need} ({proof}), {here.have} in hand, {here.have - here.fresh} to spare"
-    short = here.fresh - here.have
-    boxes = ceil(short / here.plan.plank.per_box)
+    short, boxes = here.fresh - here.have, _to_buy(here)
     sure = "" if here.fewest > here.have else "; a better plan might still do"
     return f"SHORT by {count(short, 'plank')}, {count(boxes, 'box', 'boxes')}: {need} ({proof}), {here.have} in hand{sure}"
+
+
+def _to_buy(here: OnSite) -> int:
+    """Return the boxes that what is in hand falls short by."""
+    short = 0 if here.have is None else max(0, here.fresh - here.have)
+    return ceil(short / here.plan.plank.per_box)
 
 
 def _state(here: OnSite) -> Iterator[tuple[str, str]]:
     rows = {row.run.row for row in here.plan.rows}
     left = {row.run.row for row in here.plan.rows if row.run not in here.laid}
     yield "rows", f"{len(rows) - len(left)} laid or begun, {len(left)} left"
-    yield "planks", f"{here.plan.totals.planks - here.fresh} cut so far, {here.fresh} fresh ones to come"
+    opened, spoiled = here.plan.totals.planks - here.fresh, here.plan.spoiled
+    lost = f" ({spoiled} of them spoiled)" if spoiled else ""
+    yield "planks", f"{opened} opened so far{lost}, {here.fresh} fresh ones to come"
+    if here.ordered is not None and here.have is not None:
+        buy = count(_to_buy(here), "box", "boxes") if _to_buy(here) else "nothing"
+        yield "boxes", f"{here.ordered} in the order before; still to buy: {buy}"
+    yield (
+        "waste",
+        f"{here.plan.totals.waste_factor_percent:.1f} % (planks and parts cut over net area, spoiled ones too)",
+    )
     if here.same:
         yield "plan", "goes on as it was"
 
@@ -83,9 +99,9 @@ def _waiting(here: OnSite) -> list[str]:
     return [*heading("Waiting"), *printed([labels(rows)])] if rows else []
 
 
-def _rest(rest: RestWork, laid: Collection[str]) -> tuple[str, str] | None:
+def _rest(rest: RestWork, laid: set[str]) -> tuple[str, str] | None:
     """Return what waits of a plank and where it goes; ``None`` for one untouched or used up."""
-    begun = rest.beside in laid if rest.beside else rest.pieces[0] in laid
+    begun = rest.beside in laid if rest.beside else not laid.isdisjoint(rest.pieces)
     to_come = [nth for nth, piece in enumerate(rest.pieces) if piece not in laid]
     if not begun or not to_come:
         return None
