@@ -8,7 +8,7 @@ from pathlib import Path
 from cutopt.drawing import outlines
 from cutopt.page import render_page
 from cutopt.planfile import read_plan, write_plan
-from cutopt.sheet import how_to_read, rests_to_lay, rows_to_lay
+from cutopt.sheet import work_of
 
 DATA = Path(__file__).parent / "data"
 STORED = sorted([*DATA.glob("plans/*.json"), *DATA.glob("sheets/*/plan.json")])
@@ -25,9 +25,7 @@ SHOWN = stored("sheets/turned_and_singles/plan.json")
 
 
 def page_of(plan):
-    return render_page(
-        plan, write_plan(plan), rows_to_lay(plan), rests_to_lay(plan), outlines(plan), how_to_read(plan)
-    )
+    return render_page(plan, write_plan(plan), work_of(plan), outlines(plan))
 
 
 def hostile():

@@ -14,7 +14,7 @@ from pages import NASTY, STORED, Page, hostile, page_of, repeated, stored
 
 from cutopt.model.job import Lay
 from cutopt.planfile import read_plan, write_plan
-from cutopt.sheet import how_to_read, render_csv, rests_to_lay, rows_to_lay
+from cutopt.sheet import render_csv, work_of
 
 PLANS = [read_plan(path.read_text(encoding="utf-8")) for path in STORED]
 NAMES = [f"{path.parent.name}-{path.stem}" for path in STORED]
@@ -44,8 +44,8 @@ def test_every_piece_is_in_the_table_and_on_the_floor(plan):
 
 @every_plan
 def test_rests_wait_for_every_piece_but_the_first_of_a_plank(plan):
-    told = {piece for rest in rests_to_lay(plan) for piece in rest.pieces[0 if rest.beside else 1 :]}
-    turn = {piece.id: nth for nth, piece in enumerate(p for row in rows_to_lay(plan) for p in row.pieces)}
+    told = {piece for rest in work_of(plan).rests for piece in rest.pieces[0 if rest.beside else 1 :]}
+    turn = {piece.id: nth for nth, piece in enumerate(p for row in work_of(plan).rows for p in row.pieces)}
     waiting = set()
     for plank in plan.planks:
         in_turn = sorted(plank.pieces, key=turn.__getitem__)
@@ -55,7 +55,7 @@ def test_rests_wait_for_every_piece_but_the_first_of_a_plank(plan):
 
 def test_what_is_left_of_a_plank_is_told_before_each_cut():
     plan = stored("sheets/turned_and_singles/plan.json")
-    first = rests_to_lay(plan)[0]
+    first = work_of(plan).rests[0]
     # 48 in less a starter of 20 in and a kerf of 1/8 in.
     assert (first.name, first.pieces, first.lengths) == ("plank 1", ("1.1", "2.1"), ('48"', '27-7/8"'))
 
@@ -63,7 +63,7 @@ def test_what_is_left_of_a_plank_is_told_before_each_cut():
 @every_plan
 def test_marks_are_those_of_the_table_of_pieces(plan):
     """The table for spreadsheets says the same by another route: which factory end, first and last mark."""
-    told = {piece.id: piece.cut for row in rows_to_lay(plan) for piece in row.pieces}
+    told = {piece.id: piece.cut for row in work_of(plan).rows for piece in row.pieces}
     for line in csv.DictReader(io.StringIO(render_csv(plan))):
         cut, side = told[line["piece"]], line["measured from factory end"]
         first = next(mark for name, mark in line.items() if name.startswith("first mark"))
@@ -92,7 +92,7 @@ def test_text_from_the_file_is_text():
 def test_how_it_is_read_is_told():
     plan = stored("sheets/slanted_walls/plan.json")
     texts = Page(page_of(plan)).texts["p"]
-    assert all(text in texts for text in how_to_read(plan))
+    assert all(text in texts for text in work_of(plan).notes)
     assert "longer edge" in texts
 
 

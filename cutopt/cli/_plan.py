@@ -22,13 +22,11 @@ from cutopt.planner import Limits
 from cutopt.sheet import (
     Besides,
     count,
-    how_to_read,
     render_csv,
     render_order,
     render_sheet,
-    rests_to_lay,
-    rows_to_lay,
     summary,
+    work_of,
 )
 from cutopt.units import format_length
 
@@ -113,9 +111,7 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
 
 
 def _page(plan: Plan) -> str:
-    return render_page(
-        plan, write_plan(plan), rows_to_lay(plan), rests_to_lay(plan), outlines(plan), how_to_read(plan)
-    )
+    return render_page(plan, write_plan(plan), work_of(plan), outlines(plan))
 
 
 def _read(file: str) -> Job:

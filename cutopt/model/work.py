@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-__all__ = ["PieceOutline", "PieceWork", "RestWork", "RowWork"]
+__all__ = ["PieceOutline", "PieceWork", "RestWork", "RowWork", "Work"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +53,15 @@ class RestWork:
     pieces: tuple[str, ...]
     places: tuple[str, ...]
     lengths: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """All of a plan: its runs in laying order, what waits between them, and in ``notes`` how that is read."""
+
+    rows: tuple[RowWork, ...]
+    rests: tuple[RestWork, ...]
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

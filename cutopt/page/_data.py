@@ -1,13 +1,12 @@
 """The plan as data for the page's script."""
 
 import json
-from collections.abc import Sequence
 from dataclasses import asdict
 from hashlib import sha256
 from typing import Any
 
 from cutopt.model.plan import Plan
-from cutopt.model.work import PieceWork, RestWork, RowWork
+from cutopt.model.work import PieceWork, Work
 
 __all__ = ["page_data"]
 
@@ -15,7 +14,7 @@ __all__ = ["page_data"]
 _ESCAPED = {ord(char): f"\\u{ord(char):04x}" for char in "<>&\u2028\u2029"}
 
 
-def page_data(plan: Plan, plan_text: str, rows: Sequence[RowWork], rests: Sequence[RestWork]) -> str:
+def page_data(plan: Plan, plan_text: str, work: Work) -> str:
     """Return the data as JSON that may stand inside an HTML script element."""
     data = {
         "title": plan.title,
@@ -24,9 +23,9 @@ def page_data(plan: Plan, plan_text: str, rows: Sequence[RowWork], rests: Sequen
         "planks": plan.totals.planks,
         "rows": [
             {"name": row.name, "room": row.room, "size": row.size, "pieces": [*map(_piece, row.pieces)]}
-            for row in rows
+            for row in work.rows
         ],
-        "rests": [asdict(rest) for rest in rests],
+        "rests": [asdict(rest) for rest in work.rests],
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).translate(_ESCAPED)
 

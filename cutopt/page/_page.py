@@ -8,7 +8,7 @@ from importlib.resources import files
 from string import Template
 
 from cutopt.model.plan import Plan
-from cutopt.model.work import PieceOutline, RestWork, RowWork
+from cutopt.model.work import PieceOutline, Work
 from cutopt.page._data import page_data
 from cutopt.page._floor import draw_floor
 from cutopt.page._table import table_of_rows
@@ -16,19 +16,12 @@ from cutopt.page._table import table_of_rows
 __all__ = ["render_page"]
 
 
-def render_page(
-    plan: Plan,
-    plan_text: str,
-    rows: Sequence[RowWork],
-    rests: Sequence[RestWork],
-    outlines: Sequence[PieceOutline],
-    notes: Sequence[str],
-) -> str:
+def render_page(plan: Plan, plan_text: str, work: Work, outlines: Sequence[PieceOutline]) -> str:
     """Return the page of a plan as HTML that loads nothing and runs no script but its own.
 
     ``plan_text`` is the plan as its file holds it: its SHA-256 names the plan in what the page stores and
-    exports. ``rows`` and ``rests`` are what is laid and what waits, in words; ``outlines`` where each piece
-    lies, ``notes`` how it all is read. The same plan gives the same page.
+    exports. ``work`` says it all in words; ``outlines`` where each piece lies. The same plan gives the same
+    page.
     """
     style = _part("page.css")
     script = _part("floor.js") + "\n" + _part("page.js")
@@ -37,9 +30,9 @@ def render_page(
         title=escape(_printable(plan.title)),
         style=style,
         floor=draw_floor(plan, outlines),
-        notes="\n".join(f"<p>{escape(note)}</p>" for note in notes),
-        table=table_of_rows(rows),
-        data=page_data(plan, plan_text, rows, rests),
+        notes="\n".join(f"<p>{escape(note)}</p>" for note in work.notes),
+        table=table_of_rows(work.rows),
+        data=page_data(plan, plan_text, work),
         script=script,
     )
 

@@ -3,10 +3,9 @@
 from cutopt.sheet._csv import render_csv
 from cutopt.sheet._onsite import OnSite, enough, render_onsite
 from cutopt.sheet._order_csv import render_order
-from cutopt.sheet._rows import how_to_read
 from cutopt.sheet._sheet import BARE, Besides, render_sheet, summary
 from cutopt.sheet._text import clean, count
-from cutopt.sheet._work import rests_to_lay, rows_to_lay
+from cutopt.sheet._work import work_of
 
 __all__ = [
     "BARE",
@@ -15,12 +14,10 @@ __all__ = [
     "clean",
     "count",
     "enough",
-    "how_to_read",
     "render_csv",
     "render_onsite",
     "render_order",
     "render_sheet",
-    "rests_to_lay",
-    "rows_to_lay",
     "summary",
+    "work_of",
 ]

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Sequence
 
 from cutopt.model.job import Lay
 from cutopt.model.plan import CutPlank, LaidRun, Part, Plan
-from cutopt.model.work import PieceWork, RestWork, RowWork
+from cutopt.model.work import PieceWork, RestWork, RowWork, Work
 from cutopt.sheet._cuts import Spot, length_of, places, row_name, spots
 from cutopt.sheet._lengths import Lengths
+from cutopt.sheet._rows import how_to_read
 from cutopt.sheet._text import clean
 from cutopt.sheet._wording import (
     comes_from,
@@ -22,7 +23,12 @@ from cutopt.sheet._wording import (
     what,
 )
 
-__all__ = ["rests_to_lay", "rows_to_lay"]
+__all__ = ["rests_to_lay", "rows_to_lay", "work_of"]
+
+
+def work_of(plan: Plan) -> Work:
+    """Return the work on the floor, row by row, in the words of the cut sheet."""
+    return Work(rows=rows_to_lay(plan), rests=rests_to_lay(plan), notes=how_to_read(plan))
 
 
 def rows_to_lay(plan: Plan) -> tuple[RowWork, ...]:
