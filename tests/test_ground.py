@@ -290,3 +290,31 @@ def test_a_stop_names_its_room_where_several_share_a_field():
         "Study: wall A-B",
         "Study: wall C-D",
     }
+
+
+def test_doorways_that_lie_on_each_other_are_refused():
+    """Once a bug in the check's eyes: the floor through one lay on the strip of the other."""
+    told = refusal_of(
+        HALL,
+        room("Study", [40, 60]),
+        doorway(["Hall", "Study"], ["B-C", "A-D"], [10, 10], depth=4),
+        doorway(["Hall"], ["B-C"], [30], depth=4, strip=2, name="out"),
+    )
+    assert told == [
+        'it overlaps doorway "doorway 1" - doorway "out" - check their walls and their distances from the corners'
+    ]
+
+
+def test_a_doorway_is_as_deep_at_either_jamb_as_the_walls_are_apart():
+    """Whether the other room's wall is told or found."""
+    study = room("Study", outline=[[0, 0], [100, 0], [100, 100], [1, 100]], at=[104, 0])
+    for walls, offsets in ((["B-C", "A-D"], [20, 20]), (["B-C"], [20])):
+        floor = floor_of(
+            room("Hall", [100, 100], at=[0, 0]),
+            study,
+            doorway(["Hall", "Study"], walls, offsets, 20, depth=4),
+        )
+        opening = ring(floor.ground.doorways[0].opening)
+        assert opening[:2] == [(100, 20), (100, 40)]
+        assert [float(x) for x, _ in opening[2:]] == pytest.approx([104.4, 104.2], abs=1e-3)
+        assert {run.room for run in floor.runs if run.line == 6} == {"Hall + Study"}
