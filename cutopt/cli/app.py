@@ -8,6 +8,7 @@ import typer
 
 from cutopt import __version__
 from cutopt.cli._errors import guarded
+from cutopt.schema import SchemaOf
 
 __all__ = ["app", "main"]
 
@@ -229,6 +230,17 @@ def replan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         best_effort=best_effort,
     )
     raise typer.Exit(run_replan(options))
+
+
+@app.command()
+def schema(
+    of: Annotated[SchemaOf, typer.Argument(metavar="job|plan|laid", help="The kind of file.")],
+) -> None:
+    """Print the JSON Schema of a kind of file."""
+    from cutopt.cli._output import emit  # noqa: PLC0415 - loads only when used
+    from cutopt.schema import schema as schema_of  # noqa: PLC0415 - its name is the command's
+
+    emit(schema_of(of))
 
 
 @app.command()
