@@ -32,9 +32,9 @@ def show(browser, tmp_path):
 
     from pages import SHOWN, page_of  # noqa: PLC0415 - not for every test
 
-    def open_page(plan=SHOWN, *, within=None, address=None, **settings):
+    def open_page(plan=SHOWN, *, breaches=None, within=None, address=None, **settings):
         file = tmp_path / "floor.html"
-        file.write_text(page_of(plan), encoding="utf-8")
+        file.write_text(page_of(plan, breaches), encoding="utf-8")
         if within is None:
             within = browser.new_context(**(PHONE | settings))
             contexts.append(within)

@@ -24,8 +24,8 @@ def stored(name):
 SHOWN = stored("sheets/turned_and_singles/plan.json")
 
 
-def page_of(plan):
-    return render_page(plan, write_plan(plan), work_of(plan), outlines(plan))
+def page_of(plan, breaches=None):
+    return render_page(plan, write_plan(plan), work_of(plan, breaches), outlines(plan))
 
 
 def hostile():

@@ -13,6 +13,7 @@ from command import cutopt
 from pages import NASTY, STORED, Page, hostile, page_of, repeated, stored
 
 from cutopt.model.job import Lay
+from cutopt.page import render_page
 from cutopt.planfile import read_plan, write_plan
 from cutopt.sheet import render_csv, work_of
 
@@ -94,6 +95,14 @@ def test_how_it_is_read_is_told():
     texts = Page(page_of(plan)).texts["p"]
     assert all(text in texts for text in work_of(plan).notes)
     assert "longer edge" in texts
+
+
+def test_rules_not_kept_are_told_at_their_row():
+    plan = stored("sheets/slanted_walls/plan.json")
+    html = render_page(plan, "", work_of(plan, {2: ["stagger <b>"]}), ())
+    page = Page(html)
+    assert [row["broken"] for row in page.data["rows"]][:3] == [[], ["stagger <b>"], []]
+    assert "!! stagger &lt;b&gt;" in html
 
 
 def test_nothing_in_the_data_can_end_its_element():

@@ -282,6 +282,13 @@ def test_stored_text_that_is_broken_is_told_and_does_no_harm(show):
     )
 
 
+def test_rules_not_kept_are_shown_with_their_row(show):
+    tab = show(breaches={2: ["joint <b>too near</b>"]})
+    assert tab.locator("#broken p").count() == 0
+    tab.locator("#next").tap()
+    assert tab.locator("#broken").text_content() == "Rule not kept: joint <b>too near</b>"
+
+
 def test_text_from_the_file_does_not_run(show):
     tab = show(hostile())
     assert tab.locator("h1").text_content() == NASTY.replace("\u2028", " ")

@@ -96,7 +96,7 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
         case "--order":
             return [(target, render_order(planned.plan))]
         case "--html":
-            return [(target, _page(planned.plan))]
+            return [(target, _page(planned.plan, _breaches(planned)))]
         case _:
             lines = [
                 GuideLine(start=line.on_plan[0], end=line.on_plan[1], label=f"line {nth}")
@@ -110,8 +110,8 @@ def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tup
             return [(numbered(target, nth), sheet) for nth, sheet in enumerate(sheets, 1)]
 
 
-def _page(plan: Plan) -> str:
-    return render_page(plan, write_plan(plan), work_of(plan), outlines(plan))
+def _page(plan: Plan, breaches: Mapping[int, list[str]]) -> str:
+    return render_page(plan, write_plan(plan), work_of(plan, breaches), outlines(plan))
 
 
 def _read(file: str) -> Job:

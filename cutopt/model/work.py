@@ -31,12 +31,14 @@ class RowWork:
     """One run, by the name of its row (``9``, ``9b``), and its pieces in the order laid.
 
     ``size`` is its length, where its left end lies if its row has several runs, and what it is ripped to.
+    ``broken`` says which rules it does not keep, in a plan that cannot keep them all.
     """
 
     name: str
     room: str
     size: str
     pieces: tuple[PieceWork, ...]
+    broken: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

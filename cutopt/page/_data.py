@@ -22,7 +22,13 @@ def page_data(plan: Plan, plan_text: str, work: Work) -> str:
         "plan": sha256(plan_text.encode("utf-8", "replace")).hexdigest(),
         "planks": plan.totals.planks,
         "rows": [
-            {"name": row.name, "room": row.room, "size": row.size, "pieces": [*map(_piece, row.pieces)]}
+            {
+                "name": row.name,
+                "room": row.room,
+                "size": row.size,
+                "broken": row.broken,
+                "pieces": [*map(_piece, row.pieces)],
+            }
             for row in work.rows
         ],
         "rests": [asdict(rest) for rest in work.rests],

@@ -18,6 +18,8 @@ def table_of_rows(rows: Sequence[RowWork]) -> str:
 def _row(row: RowWork) -> Iterator[str]:
     name = escape(f"Row {row.name}, {row.room}: {row.size}")
     yield f'<tbody><tr><th colspan="2" scope="rowgroup"><bdi>{name}</bdi></th></tr>'
+    for text in row.broken:
+        yield f'<tr><td colspan="2">!! {escape(text)}</td></tr>'
     for piece in row.pieces:
         name, length, told = map(escape, (f"{piece.id} {piece.what}", piece.length, _told(piece)))
         yield f"<tr><td>{name} <b>{length}</b></td><td>{told}</td></tr>"

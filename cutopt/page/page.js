@@ -185,6 +185,7 @@ function renderRow() {
     shown = current;
     at("row-name").textContent = titleOf(row);
     at("row-size").textContent = row.size;
+    at("broken").replaceChildren(...row.broken.map((text) => make("p", "is-warning", `Rule not kept: ${text}`)));
     at("pieces").replaceChildren(...row.pieces.map(pieceCard));
     at("go-to").value = String(current);
     const count = row.pieces.length === 1 ? "1 piece" : `${row.pieces.length} pieces`;

@@ -1,7 +1,7 @@
 """The cut sheet as data: every row's pieces and every rest that waits, in words."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from cutopt.model.job import Lay
 from cutopt.model.plan import CutPlank, LaidRun, Part, Plan
@@ -26,12 +26,15 @@ from cutopt.sheet._wording import (
 __all__ = ["rests_to_lay", "rows_to_lay", "work_of"]
 
 
-def work_of(plan: Plan) -> Work:
-    """Return the work on the floor, row by row, in the words of the cut sheet."""
-    return Work(rows=rows_to_lay(plan), rests=rests_to_lay(plan), notes=how_to_read(plan))
+def work_of(plan: Plan, breaches: Mapping[int, Sequence[str]] | None = None) -> Work:
+    """Return the work on the floor, row by row, in the words of the cut sheet.
+
+    ``breaches`` holds, by row number, what a best-effort plan could not keep there.
+    """
+    return Work(rows=rows_to_lay(plan, breaches), rests=rests_to_lay(plan), notes=how_to_read(plan))
 
 
-def rows_to_lay(plan: Plan) -> tuple[RowWork, ...]:
+def rows_to_lay(plan: Plan, breaches: Mapping[int, Sequence[str]] | None = None) -> tuple[RowWork, ...]:
     """Return every run and its pieces in the order laid, in the words of the cut sheet."""
     lengths, where = Lengths.of(plan), spots(plan)
     runs_in_row = Counter(row.run.row for row in plan.rows)
@@ -41,6 +44,7 @@ def rows_to_lay(plan: Plan) -> tuple[RowWork, ...]:
             room=clean(row.run.room),
             size=_size(row, plan, lengths, several=runs_in_row[row.run.row] > 1),
             pieces=tuple(_piece(where[piece], lengths) for piece in _in_order(row, plan)),
+            broken=tuple((breaches or {}).get(row.run.row, ())) if row.run.run == 1 else (),
         )
         for row in plan.rows
     )
