@@ -287,3 +287,26 @@ def test_rooms_cut_by_a_strip_from_wall_to_wall_are_laid_as_if_alone():
     alone = [floor_of(room("Hall", [102, 60])), floor_of(room("Study", [82, 60]))]
     lengths = [[(run.line, run.length, run.area2) for run in one.runs] for one in alone]
     assert [(run.line, run.length, run.area2) for run in floor.runs] == lengths[0] + lengths[1]
+
+
+def test_rows_down_are_counted_from_the_rooms_own_corner_however_it_is_turned():
+    """Once a plan file that could not be read again: the joints of a room turned round lay outside it."""
+    floor = floor_of(
+        room("Hall", [100, 60]),
+        room("Study", [80, 50], down=[[20, 30]]),
+        doorway(["Hall", "Study"], ["B-C", "B-C"], [2, 18], depth=5, strip=2),
+    )
+    (down,) = floor.down
+    assert (inches(down.offset), inches(down.length)) == (105, 80)
+    assert list(map(inches, down.joints)) == [155, 165]  # 20 and 30 back from 185
+
+
+@pytest.mark.parametrize("joint", [0, 100, 130])
+def test_joints_down_outside_the_room_are_refused(joint):
+    told = [
+        (
+            "a joint of the rows that lie already is not between the ends of the room's rows - "
+            'room "Hall" - count the joints in down along the rows, from the room\'s own (0, 0)'
+        )
+    ]
+    assert refusal_of(room("Hall", [100, 60], down=[[20, joint]])) == told

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from cutopt.errors import JobError, Problem
 from cutopt.layout._creep import creep
+from cutopt.layout._down import down_before_field, down_before_rows
 from cutopt.layout._fields import field_rows, touching
 from cutopt.layout._given import MAX_ROWS, FieldRows, Row, given_rows
 from cutopt.layout._notices import notices
@@ -46,6 +47,7 @@ def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
     site = survey_site(job, turned or Fraction(0))
     laid = _rows_of_all(job, site)
     _refuse_too_many(sum(len(rows.rows) for rows, _ in laid))
+    named_room = {room.name: room for room in job.rooms}
     runs: list[Run] = []
     down: list[DownRun] = []
     warnings: list[str] = []
@@ -55,7 +57,11 @@ def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
         numbered = tuple(_numbered(rows, row, named, job))
         row += len(rows.rows)
         runs.extend(numbered)
-        down.extend(_down(ground, numbered) if ground else _down_given(rows, numbered, job))
+        down.extend(
+            down_before_field(ground, numbered)
+            if ground
+            else down_before_rows(named_room[rows.name], numbered)
+        )
         warnings.extend(notices(rows, numbered, job))
         warnings.extend(creep(rows.edges, job) if rows.edges else ())
         if ground and decide(job.layout):
@@ -134,39 +140,6 @@ def _held(end: RunEnd, span: Span, job: Job) -> int:
     size, plank, min_piece = abs(end.slant), job.plank.length, job.rules.min_piece
     too_long = size >= min_piece if end.along else size + min_piece > plank
     return 0 if too_long and span.length > plank else end.slant
-
-
-def _down(field: FieldGround, runs: Sequence[Run]) -> Iterator[DownRun]:
-    """Yield the rows that lie already before the first row of each room, as long as the room is."""
-    axes = field.frame.axes
-    for one in (one for one in field.rooms if one.room.down):
-        xs = [axes.to_rows(corner)[0] for corner in one.corners]
-        origin, _ = axes.to_rows(one.placing((0, 0)))
-        first = min((run.line for run in runs if one.room.name in run.room.split(" + ")), default=1)
-        if first > runs[0].line:
-            raise JobError(
-                Problem(
-                    what=f"rows lie before its first already, but the first rows of {field.name} lie elsewhere",
-                    where=f'room "{one.room.name}"',
-                    remedy="give the room rows of its own: a strip in each doorway, or no doorway",
-                )
-            )
-        for nth, joints in enumerate(reversed(one.room.down), 1):
-            yield DownRun(
-                field=field.name,
-                line=first - nth,
-                offset=min(xs),
-                length=max(xs) - min(xs),
-                joints=tuple(origin + joint for joint in joints),
-            )
-
-
-def _down_given(field: FieldRows, runs: Sequence[Run], job: Job) -> Iterator[DownRun]:
-    """Yield the rows that lie already before rows given outright, as long as the longest of these reach."""
-    room = next(room for room in job.rooms if room.name == field.name)
-    low, high = min(run.offset for run in runs), max(run.right for run in runs)
-    for nth, joints in enumerate(reversed(room.down)):
-        yield DownRun(field=field.name, line=-nth, offset=low, length=high - low, joints=joints)
 
 
 def _ground(site: Site, laid: Sequence[_Laid]) -> Ground:
