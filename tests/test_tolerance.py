@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from nests import mitred_jobs
 from out_of_true import as_laid, longer
-from plan_documents import NAMES, PLANS
+from plan_documents import PLANS
 from planner_jobs import (
     FloorJob,
     floors,
@@ -170,11 +170,14 @@ def mirrored_plank(plank):
     )
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_stored_plans_keep_the_promise(name):
-    plan = read_plan(PLANS / f"{name}.json")
+STORED = [*PLANS.glob("*.json"), *(PLANS.parent / "sheets").glob("*/plan.json")]
+
+
+@pytest.mark.parametrize("path", STORED, ids=lambda path: f"{path.parent.name} {path.stem}")
+def test_stored_plans_keep_the_promise(path):
+    plan = read_plan(path)
     told = tolerances(plan)
-    chance = Random(name)  # noqa: S311 - chance, not secrets
+    chance = Random(path.stem)  # noqa: S311 - chance, not secrets
     assert [one.length for one in told] == [laid.run.length for laid in plan.rows]
     for _ in range(20):
         assert breaches(plan, errors_within(told, chance)) == ()
@@ -333,3 +336,20 @@ def test_two_runs_of_a_row_do_not_meet():
     assert (first.name, second.name) == ("1", "1b")
     assert (first.longer.ticks, first.longer.breaks) == (3, Breaks.NEXT_RUN)
     assert second.longer.ticks == 7
+
+
+def test_what_is_cut_already_is_as_long_as_it_is():
+    # Two end pieces and a single piece share 15; with row 1 laid, the others have it all.
+    plan = plan_of([[(S, 50, 1), (E, 20, 2)], [(ONE, 30, 2)], [(ONE, 31, 2)]])
+    planks = tuple(
+        replace(cut, done=tuple(name for name in cut.pieces if name[0] == "1")) for cut in plan.planks
+    )
+    second, third = tolerances(replace(plan, planks=planks))
+    assert [(one.name, one.longer.ticks) for one in (second, third)] == [("2", 7), ("3", 8)]
+
+
+def test_a_part_that_was_in_hand_gives_no_more_than_it_is_long():
+    plan = plan_of([[(S, 50, 1), (E, 30, 2)]])
+    first, second = plan.planks
+    (row,) = tolerances(replace(plan, planks=(first, replace(second, length=37))))
+    assert row.longer.ticks == 7

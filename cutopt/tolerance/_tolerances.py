@@ -1,6 +1,7 @@
 """The stage itself: bounds of each run by itself, and shares of what planks and strips have to spare."""
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from itertools import pairwise
 
 from cutopt.model.plan import LaidRun, Piece, Plan
@@ -16,16 +17,19 @@ __all__ = ["tolerances"]
 def tolerances(plan: Plan) -> tuple[RowTolerance, ...]:
     """Return, for every run of a plan that breaks no rule, how far its far wall may be out, in ticks.
 
-    Runs stand as in ``plan.rows``. Of a plan that breaks rules, allowances are 0 where they are broken.
+    Runs stand as in ``plan.rows``, but for those whose last piece is cut already (``CutPlank.done``): they are
+    as long as they are. Of a plan that breaks rules, allowances are 0 where they are broken.
     """
-    found = _by_themselves(plan)
+    done = {name for cut in plan.planks for name in cut.done}
+    ready = {index for index in range(len(plan.rows)) if _last(plan, index).id in done}
+    found = _by_themselves(plan, ready)
     stock = list(stocks(plan))
     for one in stock:
         for way, breaks in one.frozen.items():
             found[way] = _cut_down(found[way], 0, 0, (breaks, one.piece))
     for one in stock:
         found |= _shared(one, found)
-    return tuple(_row(laid, index, found, plan) for index, laid in enumerate(plan.rows))
+    return tuple(_row(laid, index, found, plan) for index, laid in enumerate(plan.rows) if index not in ready)
 
 
 def _row(laid: LaidRun, index: int, found: Mapping[Way, Allowance], plan: Plan) -> RowTolerance:
@@ -45,14 +49,14 @@ def _last(plan: Plan, index: int) -> Piece:
     return in_order_laid(plan.rows[index], plan)[-1]
 
 
-def _by_themselves(plan: Plan) -> dict[Way, Allowance]:
+def _by_themselves(plan: Plan, ready: AbstractSet[int]) -> dict[Way, Allowance]:
     """Return what bounds each run by itself, whatever its planks have to spare: at most a whole plank."""
     found: dict[Way, Allowance] = {}
     for index, laid in enumerate(plan.rows):
         last = _last(plan, index)
         found[Way(index, longer=False)] = _shortest(laid, last, plan)
         found[Way(index, longer=True)] = _allowance(plan.plank.length, Breaks.PLANK, last)
-    for index, ticks, alone, breaks in (*_joints(plan), *_next_runs(plan)):
+    for index, ticks, alone, breaks in (*_joints(plan, ready), *_next_runs(plan)):
         way = Way(index, longer=True)
         found[way] = _cut_down(found[way], ticks, alone, (breaks, _last(plan, index).id))
     return found
@@ -71,9 +75,11 @@ def _allowance(ticks: Ticks, breaks: Breaks, piece: Piece) -> Allowance:
     return Allowance(ticks=max(ticks, 0), alone=max(ticks, 0), breaks=breaks, piece=piece.id)
 
 
-def _joints(plan: Plan) -> Iterator[tuple[int, Ticks, Ticks, Breaks]]:
+def _joints(plan: Plan, ready: AbstractSet[int]) -> Iterator[tuple[int, Ticks, Ticks, Breaks]]:
     """Yield, of the runs that must all reach further for a breach, the one with the furthest to go."""
     for bar in joint_bars(plan):
+        if not ready.isdisjoint(bar.most):
+            continue
         index = max(bar.most, key=lambda run: bar.most[run])
         ticks = bar.most[index]
         yield index, ticks, ticks if len(bar.most) == 1 else plan.plank.length, bar.breaks
