@@ -79,7 +79,7 @@ def _areas(ledger: Ledger) -> Iterator[Finding]:
     if net <= 0:
         return
     lengths = sum(ledger.plank_length(plank) + _lost(plank, ledger) for plank in ledger.taken)
-    opened = (lengths + plan.spoiled * plan.plank.length) * plan.plank.width
+    opened = (lengths + len(plan.spoiled) * plan.plank.length) * plan.plank.width
     waste = (opened / net - 1) * 100
     if not _states(plan.totals.waste_factor_percent, waste):
         yield Finding(

@@ -49,7 +49,7 @@ class Ledger:
     def opened(self) -> int:
         """Count the planks that come from boxes, those spoiled before they gave a piece among them."""
         hand = {number for number, cut in self.listed.items() if cut.source is Source.HAND}
-        return len(self.taken.keys() - hand) + self.plan.spoiled
+        return len(self.taken.keys() - hand) + len(self.plan.spoiled)
 
     def parts(self) -> list[tuple[list[Used], Ticks]]:
         """Return what is crosscut by itself, planks and strips: its pieces as laid, and its length."""

@@ -42,7 +42,8 @@ def _is_ripped_off(used: Used, ledger: Ledger) -> bool:
 
 
 def _lists(ledger: Ledger) -> Iterator[Finding]:
-    for plank, times in Counter(cut.plank for cut in ledger.plan.planks if cut.strip is None).items():
+    whole = [cut.plank for cut in ledger.plan.planks if cut.strip is None]
+    for plank, times in Counter([*whole, *ledger.plan.spoiled]).items():
         if times > 1:
             yield Finding(fault=Fault.PLANK_TWICE, found=times, wanted=1, planks=(plank,))
         if plank < 1:

@@ -141,7 +141,7 @@ class Cutting:
 
     ``note`` says how the search ended when that matters to the user (time, interrupt). ``hand`` tells, by the
     plank's number, which planks are parts that were in hand before, ``begun`` which have pieces that are cut
-    already. ``lots`` names, by the plank's number, the lot it is to be of. ``spoiled`` planks gave no piece.
+    already. ``lots`` names, by the plank's number, the lot it is to be of. ``spoiled`` planks, by number, gave no piece.
     """
 
     runs: tuple[tuple[PieceCut, ...], ...]
@@ -150,7 +150,7 @@ class Cutting:
     hand: Mapping[int, HandPart] = field(default_factory=dict)
     begun: Mapping[int, BegunPlank] = field(default_factory=dict)
     lots: Mapping[int, str] = field(default_factory=dict)
-    spoiled: int = 0
+    spoiled: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,7 +230,7 @@ class Plan:
     """A whole plan, as it is checked, printed and stored.
 
     ``down`` are runs that lay already; ``ground`` is where the floor is, empty where that is not known.
-    ``spoiled`` whole planks were opened and lost. ``supply`` is how many planks there were in all, these among
+    ``spoiled`` numbers whole planks that were opened and lost. ``supply`` is how many planks there were in all, these among
     them; ``None``: those of the boxes ordered.
     """
 
@@ -247,5 +247,5 @@ class Plan:
     note: str = ""
     down: tuple[DownRun, ...] = ()
     ground: Ground = NOWHERE
-    spoiled: int = 0
+    spoiled: tuple[int, ...] = ()
     supply: int | None = None

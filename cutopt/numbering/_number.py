@@ -28,7 +28,7 @@ def number(floor: Floor, cutting: Cutting, job: Job, seed: int) -> Plan:
     arranged = _arranged(floor, cutting, job)
     rows = tuple(_laid_runs(floor, cutting, arranged, backwards=backwards))
     planks = tuple(sorted(arranged.values(), key=lambda plank: plank.cut.plank))
-    counts = totals(floor, planks, job, cutting.spoiled)
+    counts = totals(floor, planks, job, len(cutting.spoiled))
     return Plan(
         title=job.title,
         unit=job.unit,
@@ -118,7 +118,7 @@ def _arranged(floor: Floor, cutting: Cutting, job: Job) -> dict[_Source, Arrange
 def _numbers(uses: Iterable[_Source], cutting: Cutting) -> dict[int, int]:
     """Return the numbers of planks: those begun keep theirs, the others follow by their first use."""
     new = dict.fromkeys(plank for plank, _ in uses if plank not in cutting.begun)
-    first = max(cutting.begun, default=0) + 1
+    first = max([*cutting.begun, *cutting.spoiled], default=0) + 1
     return {plank: plank for plank in cutting.begun} | {plank: nth for nth, plank in enumerate(new, first)}
 
 

@@ -11,7 +11,7 @@ from cutopt.model.plan import Bound, Cutting, Plan, Source
 from cutopt.model.replan import Changes, Remaining
 from cutopt.numbering import number
 from cutopt.pipeline._plan import LEFT_UNKEPT, millimetres, refuse
-from cutopt.planner import Limits, Watch, from_hand, plan_cuts
+from cutopt.planner import Limits, Watch, plan_cuts
 from cutopt.replan import joined, remaining
 
 __all__ = ["Replanned", "look", "replan"]
@@ -122,8 +122,7 @@ def _planned(plan: Plan, left: Remaining, limits: Limits, watch: Watch, *, measu
     rules = replace(plan.rules, max_waiting=left.max_waiting)
     if left.floor.runs:
         floor = replace(left.floor, down=left.down)
-        cutting = plan_cuts(floor, plan.plank, rules, limits, watch, unit=plan.unit)
-        cutting = from_hand(floor, cutting, left.hand, plan.plank, rules)
+        cutting = plan_cuts(floor, plan.plank, rules, limits, watch, unit=plan.unit, hand=left.hand)
     else:
         cutting = Cutting(runs=(), bound=Bound(planks=0, reason="no row is left to lay"))
     floor, whole = joined(plan, left, cutting)
@@ -151,7 +150,7 @@ def _opened(plan: Plan, left: Remaining) -> int:
         and plank.strip is None
         and (plank.lost or not cut.isdisjoint(plank.pieces))
     }
-    return len(begun) + plan.spoiled
+    return len(begun) + len(plan.spoiled)
 
 
 def _have(plan: Plan, left: Remaining, changes: Changes) -> int | None:
@@ -159,6 +158,6 @@ def _have(plan: Plan, left: Remaining, changes: Changes) -> int | None:
     if changes.stock is not None:
         return changes.stock.planks
     boxes = {plank.plank for plank in plan.planks if plank.strip is None and plank.source is Source.BOX}
-    opened = len(left.begun.keys() & boxes) + plan.spoiled
+    opened = len(left.begun.keys() & boxes) + len(plan.spoiled)
     supply = plan.totals.boxes * plan.plank.per_box if plan.supply is None else plan.supply
     return max(0, supply - opened)

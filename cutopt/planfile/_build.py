@@ -16,6 +16,7 @@ from cutopt.units import TICKS_PER_MM, Unit
 __all__ = ["build_plan"]
 
 _LARGEST_SEED = 2**63 - 1
+_MOST_SPOILED = 100_000
 
 
 def build_plan(document: dict[str, Any], report: Report) -> Plan:
@@ -36,7 +37,7 @@ def build_plan(document: dict[str, Any], report: Report) -> Plan:
         note=top.text("note", ""),
         down=tuple(build_down(run) for run in top.tables("down")) if "down" in top else (),
         ground=build_ground(top.table("ground")) if "ground" in top else NOWHERE,
-        spoiled=top.whole("spoiled", least=0, default=0),
+        spoiled=top.wholes("spoiled", most_entries=_MOST_SPOILED) if "spoiled" in top else (),
         supply=top.whole("supply", least=0) if "supply" in top else None,
     )
     report.raise_if_any()

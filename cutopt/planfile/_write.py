@@ -53,7 +53,7 @@ def _text(value: object) -> str:
 def _document(plan: Plan) -> _Table:
     totals = plan.totals
     note = {"note": plan.note} if plan.note else {}
-    spoiled = {"spoiled": plan.spoiled} if plan.spoiled else {}
+    spoiled = {"spoiled": list(plan.spoiled)} if plan.spoiled else {}
     supply = {"supply": plan.supply} if plan.supply is not None else {}
     down = {"down": [down_table(run) for run in plan.down]} if plan.down else {}
     return {

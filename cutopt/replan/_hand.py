@@ -33,7 +33,7 @@ class Bench:
         least: Ticks,
     ) -> None:
         """Take in what begun planks leave and what is in stock, which is given numbers after all of the plan."""
-        first = max((plank.plank for plank in plan.planks), default=0) + 1
+        first = max([*(plank.plank for plank in plan.planks), *plan.spoiled], default=0) + 1
         self.stock = dict(enumerate(stock, first))
         self.next_plank = first + len(stock)
         self.withheld = sum(plank.others for plank in begun.values())

@@ -29,13 +29,13 @@ def joined(plan: Plan, left: Remaining, cutting: Cutting) -> tuple[Floor, Cuttin
     begun = {number: plank for number, plank in left.begun.items() if number in used}
     opened |= begun.keys()
     boxed = {number for number in opened if number not in begun or begun[number].source is Source.BOX}
-    spoiled = plan.spoiled + _spoiled(plan, left, used)
+    spoiled = (*plan.spoiled, *_spoiled(plan, left, used))
     return (
         Floor(runs=tuple(runs[at] for at in order), down=plan.down),
         replace(
             cutting,
             runs=tuple(pieces[at] for at in order),
-            bound=_bound(cutting.bound, len(boxed) + spoiled, left.withheld),
+            bound=_bound(cutting.bound, len(boxed) + len(spoiled), left.withheld),
             hand={number: part for number, part in left.stock.items() if number in used},
             begun=begun,
             spoiled=spoiled,
@@ -82,10 +82,10 @@ def _kept(row: LaidRun, plan: Plan, left: Remaining, place: Mapping[str, int]) -
             yield cut
 
 
-def _spoiled(plan: Plan, left: Remaining, used: set[int]) -> int:
-    """Count the planks from boxes that gave nothing that is used."""
+def _spoiled(plan: Plan, left: Remaining, used: set[int]) -> list[int]:
+    """Return the planks from boxes that gave nothing that is used."""
     boxes = {plank.plank for plank in plan.planks if plank.strip is None and plank.source is Source.BOX}
-    return len((left.begun.keys() & boxes) - used)
+    return sorted((left.begun.keys() & boxes) - used)
 
 
 def _bound(bound: Bound, opened: int, withheld: int) -> Bound:

@@ -78,7 +78,7 @@ def _state(here: OnSite) -> Iterator[tuple[str, str]]:
     rows = {row.run.row for row in here.plan.rows}
     left = {row.run.row for row in here.plan.rows if row.run not in here.laid}
     yield "rows", f"{len(rows) - len(left)} laid or begun, {len(left)} left"
-    opened, spoiled = here.plan.totals.planks - here.fresh, here.plan.spoiled
+    opened, spoiled = here.plan.totals.planks - here.fresh, len(here.plan.spoiled)
     lost = f" ({spoiled} of them spoiled)" if spoiled else ""
     yield "planks", f"{opened} opened so far{lost}, {here.fresh} fresh ones to come"
     if here.ordered is not None and here.have is not None:
