@@ -6,6 +6,7 @@ from told_jobs import doorway, job_of, room
 from cutopt.pipeline import plan_job
 from cutopt.planner import Limits
 from cutopt.planner.limits import Unwatched
+from cutopt.sheet import render_sheet
 
 RULES = {"stagger": 2, "min_piece": 2, "h_joint": 0, "stair_step": 0}
 HALL = room("Hall", [40, 24])
@@ -39,3 +40,12 @@ def test_these_floors_pass_the_check(tables, gap):
     planned = plan_job(job, Limits(seconds=60, searches=0), Unwatched())
     assert planned.breaches == ()
     assert sum(run.area2 for run in planned.floor.runs) > 0
+
+
+def test_the_heading_of_a_tapered_row_keeps_to_80_columns():
+    """Once it ran on: a length, where the run begins and both widths of its rip."""
+    job = job_of(*FLOORS["a slanted wall with a tip in the first row"], length=24, min_rip=0, rules=RULES)
+    planned = plan_job(job, Limits(seconds=60, searches=0), Unwatched())
+    lines = render_sheet(planned.plan, planned.job, planned.floor).splitlines()
+    assert any("ripped to a taper" in line for line in lines)
+    assert max(map(len, lines)) <= 80

@@ -59,7 +59,7 @@ def cut_sheet(
         rows = list(group)
         lines += ["", *_room_heading(room, rows), *table.line(*_HEADS)]
         for row in rows:
-            lines.append(_row_heading(row, table, several=runs_in_row[row.run.row] > 1))
+            lines += wrap(_row_heading(row, table, several=runs_in_row[row.run.row] > 1), rest="    ")
             for mark in marks.get(row.run.row, ()) if row.run.run == 1 else ():
                 lines += wrap(mark, first="  !! ")
             for part in _parts(row, table):
