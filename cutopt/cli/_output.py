@@ -43,12 +43,15 @@ def numbered(target: Target, nth: int) -> Target:
     return replace(target, file=str(path.with_name(f"{path.stem}-{nth}{path.suffix}")))
 
 
-def emit(text: str) -> None:
-    """Write a result to stdout; a reader who stopped reading is no error."""
+def emit(result: str | bytes) -> None:
+    """Write a result to stdout, bytes as they are; a reader who stopped reading is no error."""
     if sys.stdout is None:
         return
     try:
-        sys.stdout.write(text)
+        if isinstance(result, bytes):
+            sys.stdout.buffer.write(result)
+        else:
+            sys.stdout.write(result)
         sys.stdout.flush()
     except BrokenPipeError:
         _drop_stdout()
@@ -106,18 +109,18 @@ def _cannot_write(where: str, error: OSError | ValueError, remedy: str) -> Unusa
     return UnusableError(Problem(what=f"cannot be written: {reason}", where=where, remedy=remedy))
 
 
-def write_files(results: Iterable[tuple[Target, str]]) -> None:
-    """Write every result to its file, all of them or none, as UTF-8.
+def write_files(results: Iterable[tuple[Target, str | bytes]]) -> None:
+    """Write every result to its file, all of them or none; text as UTF-8.
 
     Each is first written to a temporary name in the same folder and renamed when all are complete.
     """
     with _temporary_names() as done:
-        for target, text in results:
+        for target, result in results:
             try:
                 if _is_special(target.path):
-                    target.path.write_bytes(_bytes(text))
+                    target.path.write_bytes(_bytes(result))
                 else:
-                    done.append((_write_beside(target.path, _bytes(text)), target.path))
+                    done.append((_write_beside(target.path, _bytes(result)), target.path))
             except OSError as error:
                 raise _cannot_write(f"{target.option} {target.file}", error, "choose another place") from None
 
@@ -164,5 +167,5 @@ def _is_special(path: Path) -> bool:
     return path.exists() and not path.is_file()
 
 
-def _bytes(text: str) -> bytes:
-    return text.encode("utf-8", "replace")
+def _bytes(result: str | bytes) -> bytes:
+    return result if isinstance(result, bytes) else result.encode("utf-8", "replace")

@@ -5,23 +5,25 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
 
 from cutopt.check import describe
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, numbered, write_files
 from cutopt.cli._watch import watching
-from cutopt.drawing import GuideLine, outlines, picture, render_svg
+from cutopt.drawing import GuideLine, drawings, outlines, picture, render_svg
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import parse_job, read_job
 from cutopt.model.job import Job
+from cutopt.model.papers import PaperName, usual_paper
 from cutopt.model.plan import Plan
 from cutopt.page import render_page
+from cutopt.papers import render_pdf
 from cutopt.pipeline import Planned, plan_forgiving, plan_job
 from cutopt.planfile import write_plan
 from cutopt.planner import Limits
 from cutopt.sheet import (
     Besides,
     count,
+    paper_words,
     render_csv,
     render_order,
     render_sheet,
@@ -42,15 +44,19 @@ _BENDING = Problem(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanOptions:
-    """What the user asked for; ``json``, ``csv``, ``order``, ``svg`` and ``html`` are files, ``-`` for stdout."""
+    """What the user asked for; ``json``, ``csv``, ``order``, ``svg``, ``pdf`` and ``html`` are files.
+
+    ``-`` stands for stdout.
+    """
 
     job: str
     json: str | None
     csv: str | None
     order: str | None
     svg: str | None
+    pdf: str | None
     html: str | None
-    paper: Literal["a4", "letter"] | None
+    paper: PaperName | None
     seconds: float
     seed: int
     searches: int | None
@@ -68,6 +74,7 @@ def run_plan(options: PlanOptions) -> int:
             ("--csv", options.csv),
             ("--order", options.order),
             ("--svg", options.svg),
+            ("--pdf", options.pdf),
             ("--html", options.html),
         )
         if file is not None
@@ -86,28 +93,44 @@ def run_plan(options: PlanOptions) -> int:
     return 1 if planned.breaches else 0
 
 
-def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tuple[Target, str]]:
-    """Return the texts for one option, each with its file; sheets after the first have files of their own."""
-    match target.option:
+def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tuple[Target, str | bytes]]:
+    """Return the results for one option, each with its file; sheets after the first have files of their own."""
+    if target.option != "--svg":
+        return [(target, _result(target.option, planned, options))]
+    sheets = render_svg(planned.plan, _lines(planned), options.paper)
+    if target.is_stdout:
+        return [(target, sheets[0])]
+    return [(numbered(target, nth), sheet) for nth, sheet in enumerate(sheets, 1)]
+
+
+def _result(option: str, planned: Planned, options: PlanOptions) -> str | bytes:
+    """Return what goes to the one file of an option."""
+    match option:
         case "--json":
-            return [(target, write_plan(planned.plan))]
+            return write_plan(planned.plan)
         case "--csv":
-            return [(target, render_csv(planned.plan))]
+            return render_csv(planned.plan)
         case "--order":
-            return [(target, render_order(planned.plan))]
-        case "--html":
-            return [(target, _page(planned.plan, _breaches(planned)))]
+            return render_order(planned.plan)
+        case "--pdf":
+            return _papers(planned, options.paper)
         case _:
-            lines = [
-                GuideLine(start=line.on_plan[0], end=line.on_plan[1], label=f"line {nth}")
-                for nth, line in enumerate(
-                    (line for field in planned.setout.fields for line in field.lines), 1
-                )
-            ]
-            sheets = render_svg(planned.plan, lines, options.paper)
-            if target.is_stdout:
-                return [(target, sheets[0])]
-            return [(numbered(target, nth), sheet) for nth, sheet in enumerate(sheets, 1)]
+            return _page(planned.plan, _breaches(planned))
+
+
+def _lines(planned: Planned) -> list[GuideLine]:
+    """Return the working lines of all fields, numbered on."""
+    lines = (line for field in planned.setout.fields for line in field.lines)
+    return [
+        GuideLine(start=line.on_plan[0], end=line.on_plan[1], label=f"line {nth}")
+        for nth, line in enumerate(lines, 1)
+    ]
+
+
+def _papers(planned: Planned, paper: PaperName | None) -> bytes:
+    plan = planned.plan
+    words = paper_words(plan, planned.job, planned.floor, _breaches(planned), _besides(planned))
+    return render_pdf(words, drawings(plan, _lines(planned), paper), paper or usual_paper(plan.unit))
 
 
 def _page(plan: Plan, breaches: Mapping[int, list[str]]) -> str:
@@ -146,13 +169,16 @@ def _sheet(planned: Planned, *, quiet: bool) -> str:
     if quiet:
         broken = f", rules broken in {count(len(planned.breaches), 'place')}" if planned.breaches else ""
         return f"{summary(planned.plan, broken=bool(planned.breaches))}{broken}\n"
-    besides = Besides(
+    besides = replace(_besides(planned), picture=picture(planned.plan))
+    return render_sheet(planned.plan, planned.job, planned.floor, _breaches(planned), besides)
+
+
+def _besides(planned: Planned) -> Besides:
+    return Besides(
         surveys=planned.surveys,
         trials=planned.trials,
         setout=planned.setout,
-        picture=picture(planned.plan),
     )
-    return render_sheet(planned.plan, planned.job, planned.floor, _breaches(planned), besides)
 
 
 def _breaches(planned: Planned) -> Mapping[int, list[str]]:

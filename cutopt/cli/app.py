@@ -79,6 +79,10 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
             help="Draw the floor to scale; sheets after the first go to FILE-2.svg and so on; - prints the first.",
         ),
     ] = None,
+    pdf: Annotated[
+        str | None,
+        typer.Option(metavar="FILE", help="Write the papers to work from, ready to print; - prints them."),
+    ] = None,
     html: Annotated[
         str | None,
         typer.Option(
@@ -87,7 +91,9 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     ] = None,
     paper: Annotated[
         Paper | None,
-        typer.Option(help="Paper of the drawing; by default Letter for feet and inches, else A4."),
+        typer.Option(
+            help="Paper of the drawing and the papers; by default Letter for feet and inches, else A4."
+        ),
     ] = None,
     time_limit: Annotated[
         float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
@@ -131,6 +137,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         csv=csv,
         order=order,
         svg=svg,
+        pdf=pdf,
         html=html,
         paper=None if paper is None else paper.value,
         seconds=time_limit,
@@ -186,7 +193,7 @@ def replan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         ),
     ] = None,
     show: Annotated[
-        bool, typer.Option("--show", help="Say where you are and what comes next; no cut sheet.")
+        bool, typer.Option("--show", help="Say where you are and what comes next; plans nothing.")
     ] = False,
     json: Annotated[
         str | None, typer.Option(metavar="FILE", help="Write the new plan as JSON; - prints it.")

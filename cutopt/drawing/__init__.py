@@ -2,6 +2,6 @@
 
 from cutopt.drawing._picture import picture
 from cutopt.drawing._scene import GuideLine
-from cutopt.drawing._svg import outlines, render_svg
+from cutopt.drawing._svg import drawings, outlines, render_svg
 
-__all__ = ["GuideLine", "outlines", "picture", "render_svg"]
+__all__ = ["GuideLine", "drawings", "outlines", "picture", "render_svg"]

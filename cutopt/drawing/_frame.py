@@ -12,14 +12,14 @@ from cutopt.drawing._house import STRIP, THING_HATCH
 from cutopt.drawing._letters import shortened, text_width, wrapped
 from cutopt.drawing._names import GUIDE
 from cutopt.drawing._pieces import CUT_HATCH, JOINT, PIECE
-from cutopt.drawing._scene import XY, Line, PaperName, Style, Text
+from cutopt.drawing._scene import XY, Line, Style, Text
 from cutopt.drawing._view import View, scale_text
+from cutopt.model.papers import PAPER_SIZES, PaperName
 from cutopt.model.plan import Plan
 from cutopt.units import TICKS_PER_MM, Ticks, Unit, format_length
 
 __all__ = ["Page", "draw_dimensions", "draw_frame"]
 
-_SIZES: dict[PaperName, tuple[int, int]] = {"a4": (595, 842), "letter": (612, 792)}
 _MARGIN = 28.0
 _TITLE = 34.0
 _FOOT = 84.0
@@ -42,7 +42,7 @@ class Page:
     @property
     def size(self) -> tuple[int, int]:
         """Width and height."""
-        short, long = _SIZES[self.paper]
+        short, long = PAPER_SIZES[self.paper]
         return (long, short) if self.landscape else (short, long)
 
     @property

@@ -7,7 +7,8 @@ from reportlab.graphics.shapes import Drawing, Group, Path, String
 from reportlab.lib.colors import Color
 
 from cutopt.drawing._letters import BOLD, REGULAR
-from cutopt.drawing._scene import Item, Line, PaperName, Sheet, Text
+from cutopt.drawing._scene import Item, Line, Sheet, Text
+from cutopt.model.papers import PaperName
 
 __all__ = ["to_drawing", "to_svg"]
 

@@ -1,14 +1,14 @@
 """What a sheet of paper shows, as plain data: shapes and texts in points (1/72 in), y upwards."""
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
+from cutopt.model.papers import PaperName
 from cutopt.model.rooms import Point
 
-__all__ = ["XY", "GuideLine", "Item", "Layer", "Line", "PaperName", "Sheet", "Style", "Text"]
+__all__ = ["XY", "GuideLine", "Item", "Layer", "Line", "Sheet", "Style", "Text"]
 
 XY: TypeAlias = tuple[float, float]
-PaperName: TypeAlias = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,10 @@ from cutopt.drawing._letters import plain
 from cutopt.drawing._names import draw_guides, name_rooms, name_things, name_walls
 from cutopt.drawing._pieces import draw_pieces, number_pieces, pieces_on
 from cutopt.drawing._rows import draw_down, draw_rows, mark_first_rows, mark_rips
-from cutopt.drawing._scene import GuideLine, PaperName, Sheet, Style
+from cutopt.drawing._scene import GuideLine, Sheet, Style
 from cutopt.drawing._view import POINTS_PER_TICK, View, scales
 from cutopt.model.job import Lay
+from cutopt.model.papers import PaperName, usual_paper
 from cutopt.model.plan import Plan
 from cutopt.units import Unit, format_length
 
@@ -64,7 +65,7 @@ def draw_floor(
     One sheet where its rows are wide enough there to number the pieces; else an overview of the rows and
     as many overlapping parts as that takes (none beyond 80: then rows are all that is drawn).
     """
-    paper = paper or ("letter" if plan.unit in (Unit.IN, Unit.FT) else "a4")
+    paper = paper or usual_paper(plan.unit)
     fields = fields_of(plan)
     bounds = _bounds(plan, fields)
     scale, page = min(

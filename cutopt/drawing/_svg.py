@@ -1,12 +1,17 @@
-"""A plan as SVG, or as bare outlines, in one call: the libraries are loaded only then."""
+"""A plan as SVG, as drawings to print, or as bare outlines, in one call: the libraries are loaded only then."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from cutopt.drawing._scene import GuideLine, PaperName
+from cutopt.drawing._scene import GuideLine
+from cutopt.model.papers import PaperName
 from cutopt.model.plan import Plan
 from cutopt.model.work import PieceOutline
 
-__all__ = ["outlines", "render_svg"]
+if TYPE_CHECKING:
+    from reportlab.graphics.shapes import Drawing
+
+__all__ = ["drawings", "outlines", "render_svg"]
 
 
 def render_svg(
@@ -20,6 +25,16 @@ def render_svg(
     from cutopt.drawing._sheets import draw_floor  # noqa: PLC0415
 
     return tuple(map(to_svg, draw_floor(plan, lines, paper)))
+
+
+def drawings(
+    plan: Plan, lines: Sequence[GuideLine] = (), paper: PaperName | None = None
+) -> tuple["Drawing", ...]:
+    """Return the same sheets as drawings of ReportLab, each as large as its paper."""
+    from cutopt.drawing._render import to_drawing  # noqa: PLC0415
+    from cutopt.drawing._sheets import draw_floor  # noqa: PLC0415
+
+    return tuple(map(to_drawing, draw_floor(plan, lines, paper)))
 
 
 def outlines(plan: Plan) -> tuple[PieceOutline, ...]:

@@ -3,6 +3,7 @@
 from cutopt.sheet._csv import render_csv
 from cutopt.sheet._onsite import OnSite, enough, render_onsite
 from cutopt.sheet._order_csv import render_order
+from cutopt.sheet._papers import paper_words
 from cutopt.sheet._sheet import BARE, Besides, render_sheet, summary
 from cutopt.sheet._text import clean, count
 from cutopt.sheet._work import work_of
@@ -14,6 +15,7 @@ __all__ = [
     "clean",
     "count",
     "enough",
+    "paper_words",
     "render_csv",
     "render_onsite",
     "render_order",

@@ -13,7 +13,17 @@ from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import WIDTH, clean, count, labels, listed, para, shorten
 from cutopt.units import TICKS_PER_MM, format_area
 
-__all__ = ["answer", "assumed", "notes", "order", "result", "rooms", "summary", "title"]
+__all__ = [
+    "assumed",
+    "notes",
+    "order",
+    "product_first",
+    "result",
+    "rooms",
+    "summary",
+    "title",
+    "unkept",
+]
 
 _PRODUCT_FIRST = (
     "The product's own instructions, local codes and licensed trades always come first: where they say "
@@ -22,20 +32,20 @@ _PRODUCT_FIRST = (
 
 
 def title(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[Block]:
-    """Return the title, and below it the answer in short."""
+    """Return the title, the answer in short, and whose word counts."""
     name = shorten(plan.title, WIDTH) or "Floor plan"
-    return [Line(name), Line("=" * WIDTH), *answer(plan, breaches)]
+    answer = para(summary(plan, broken=bool(breaches)))
+    return [Line(name), Line("=" * WIDTH), *unkept(breaches), answer, Line(), product_first()]
 
 
-def answer(plan: Plan, breaches: Mapping[int, Sequence[str]]) -> list[Block]:
-    """Return the answer in short, and whose word counts."""
-    warning = [para(_breached(breaches), first="!! ")] if breaches else []
-    return [
-        *warning,
-        para(summary(plan, broken=bool(breaches))),
-        Line(),
-        para(_PRODUCT_FIRST),
-    ]
+def unkept(breaches: Mapping[int, Sequence[str]]) -> list[Block]:
+    """Return the warning that a plan breaks rules, nothing where it keeps them all."""
+    return [para(_breached(breaches), first="!! ")] if breaches else []
+
+
+def product_first() -> Block:
+    """Return whose word counts."""
+    return para(_PRODUCT_FIRST)
 
 
 def summary(plan: Plan, *, broken: bool = False) -> str:
