@@ -21,7 +21,7 @@ def test_good_plan_passes(name):
 
 
 def test_every_shape_of_plan_is_stored():
-    assert NAMES == ["half", "handed", "singles", "slanted", "square", "third", "two_runs"]
+    assert NAMES == ["half", "handed", "nested", "singles", "slanted", "square", "third", "two_runs"]
 
 
 # One wrong plan for each fault. Where one change would break two things, the second is put right.
