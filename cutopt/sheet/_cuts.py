@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from cutopt.model.job import Lay
-from cutopt.model.plan import CutPlank, End, Keeps, LaidRun, Part, Piece, Plan
+from cutopt.model.plan import CutPlank, End, Keeps, LaidRun, Part, Piece, Plan, Source
 from cutopt.model.slants import saved_by_nesting
 from cutopt.units import Ticks
 
@@ -47,6 +47,8 @@ class Spot:
     beside: str = ""
     width: Ticks | None = None
     strip_to: tuple[str, ...] = ()
+    hand: Ticks | None = None
+    lot: str = ""
     nests: tuple[str, ...] = ()
 
 
@@ -156,6 +158,8 @@ def _on_plank(plank: CutPlank, parts: list[_Laid], plan: Plan) -> Iterator[Spot]
             over=over,
             beside=plank.beside,
             width=plank.width,
+            hand=whole if plank.source is Source.HAND else None,
+            lot=plank.lot,
             strip_to=strips.get(item.piece.id, ()) if plank.strip is None else (),
             nests=tuple(
                 parts[other].piece.id

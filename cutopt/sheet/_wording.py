@@ -7,6 +7,7 @@ from cutopt.model.job import PlankSpec
 from cutopt.model.plan import End, Part
 from cutopt.sheet._cuts import Spot
 from cutopt.sheet._lengths import Lengths
+from cutopt.sheet._text import shorten
 
 __all__ = [
     "comes_from",
@@ -76,6 +77,7 @@ def other_parts(spot: Spot, lengths: Lengths) -> Iterator[str]:
     show = lengths.show
     if spot.beside:
         yield from _of_strip(spot)
+    yield from _of_hand(spot, lengths)
     yield from _strip_to(spot)
     if spot.before:
         yield f"from {spot.before[-1]}" + _how(spot)
@@ -86,8 +88,9 @@ def other_parts(spot: Spot, lengths: Lengths) -> Iterator[str]:
     yield from _rest_to(spot)
 
 
-def comes_from(spot: Spot) -> Iterator[str]:
+def comes_from(spot: Spot, lengths: Lengths) -> Iterator[str]:
     """Yield where the part a piece is cut from lies waiting; nothing for a fresh plank."""
+    yield from _of_hand(spot, lengths)
     if spot.beside:
         yield f"take the strip beside {spot.beside}"
     if spot.before:
@@ -135,6 +138,13 @@ def _of_strip(spot: Spot) -> Iterator[str]:
     yield f"the strip beside {spot.beside}"
     if not spot.uncut and spot.near == 0:
         yield f"its {spot.side} part"
+
+
+def _of_hand(spot: Spot, lengths: Lengths) -> Iterator[str]:
+    """Yield which part that was in hand a piece is the first to be cut from."""
+    if spot.hand is not None and not spot.before:
+        lot = f" of lot {shorten(spot.lot, 20)}" if spot.lot else ""
+        yield f"the part in hand{lot}, {lengths.show(spot.hand)} long"
 
 
 def _how(spot: Spot) -> str:

@@ -69,7 +69,7 @@ def _piece(spot: Spot, lengths: Lengths) -> PieceWork:
         length=lengths.show(piece.length),
         plank=piece.plank,
         part=part_of_plank(spot),
-        take="; ".join(comes_from(spot)),
+        take="; ".join(comes_from(spot, lengths)),
         cut=to_mark(spot, lengths),
         wall=_meets(spot),
         rest="; ".join(goes_to(spot)),
