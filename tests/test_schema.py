@@ -166,7 +166,7 @@ def test_every_plan_that_is_written_fits(plan):
 
 def full_plan():
     """A plan that has every key there is, however little sense it makes."""
-    document = load("handed") | {"ground": deepcopy(STUDIO), "spoiled": 1, "supply": 99, "note": "stopped"}
+    document = load("handed") | {"ground": deepcopy(STUDIO), "spoiled": [1], "supply": 99, "note": "stopped"}
     document["down"] = [{"field": "Studio", "line": 0, "offset": 0, "length": 100, "joints": [40]}]
     document["ground"]["fields"][0]["origin"] = [1, 2]
     document["ground"]["doorways"][0] |= {"undercut": 3, "strip": [[2, 0], [4, 0], [4, -1]]}
