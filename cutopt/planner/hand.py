@@ -1,113 +1,120 @@
-"""Parts of planks in hand put to use: pieces planned from fresh planks are cut from parts where that opens fewer.
+"""Parts in hand put to use at the end: pieces planned from fresh planks cut from parts where that opens fewer.
 
-The rest of a floor is planned as if nothing were in hand. Then, plank by plank, those whose pieces all find
-a place in the parts are not opened. That is no search for the layout that suits the parts best; the bound
-says how far from the fewest it may be.
+The search uses parts with a factory end from the start, where it can (``construct``). What it leaves, or parts
+of a floor that is planned without them, is done here: plank by plank, those whose pieces all find a place in
+the parts are not opened.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
-from math import ceil
 
-from cutopt.model.floor import Floor
-from cutopt.model.job import Ends, Lay, PlankSpec, Rules
-from cutopt.model.plan import Bound, Cutting, HandPart, Keeps, Part, PieceCut
+from cutopt.model.plan import Bound, Cutting, Laid, Part, PieceCut
+from cutopt.planner.improve import peak_waiting
+from cutopt.planner.parts import fresh_planks, gives_end, gives_starter, is_idle
+from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
-__all__ = ["from_hand"]
+__all__ = ["put_parts", "use_parts", "with_parts"]
 
 _Place = tuple[int, int]
 """A piece by its run and its place there, both from 0."""
 
 
-def from_hand(
-    floor: Floor, cutting: Cutting, hand: Sequence[HandPart], plank: PlankSpec, rules: Rules
-) -> Cutting:
-    """Return a cutting that opens as few fresh planks as parts in hand make possible, and a bound on these.
-
-    Pieces cut from the part ``hand[k]`` are given the plank number -1 - k. Parts that were a plank of kept
-    rows wait until they are used, and count so.
+def use_parts(problem: Problem, cutting: Cutting, least: int = 0) -> Cutting:
+    """Return a cutting planned without the parts in hand, parts in place of fresh planks, and a bound on these.
 
     The bound: put a fresh plank in place of every part, and any plan becomes one without parts; so each part
-    saves a plank at most. And what the runs take in length, fresh planks and parts must hold.
+    that some piece fits saves a plank at the most, and of those that a plan knows only as many as may wait
+    are used. At ``least`` so many are fresh by another bound.
     """
-    bench = _Bench(floor, cutting, hand, plank, rules)
-    for number in bench.planks_by_need():
-        bench.spare(number)
-    return replace(cutting, runs=bench.runs(), bound=_bound(floor, cutting.bound, hand, plank))
+    shortest = min(problem.shortest_starter, problem.shortest_end, problem.shortest_single)
+    of_use = [part for part in problem.hand if part.length >= shortest]
+    idle = sum(map(is_idle, of_use))
+    known = min(len(of_use) - idle, len(of_use) if (cap := problem.rules.max_waiting) is None else cap)
+    bound, planks = cutting.bound, max(least, cutting.bound.planks - idle - known)
+    if planks < bound.planks:
+        how = "if each part in hand saves a plank" if planks > least else "with every part in hand used up"
+        reason = f"{how}, still {planks} (without parts {bound.planks}: {bound.reason})"
+        cutting = replace(cutting, bound=Bound(planks=planks, reason=reason))
+    return put_parts(problem, cutting)
 
 
-def _bound(floor: Floor, bound: Bound, hand: Sequence[HandPart], plank: PlankSpec) -> Bound:
-    lengths = sum(run.length - _slants(run.left_slant, run.right_slant) for run in floor.runs)
-    by_length = ceil((lengths - sum(part.length for part in hand)) / plank.length)
-    fewest = max(0, by_length, bound.planks - len(hand))
-    if not hand or fewest == bound.planks:
-        return bound
-    how = "with every part in hand used up" if fewest == by_length else "if each part in hand saves a plank"
-    return Bound(
-        planks=fewest, reason=f"{how}, still {fewest} (without parts {bound.planks}: {bound.reason})"
+def put_parts(problem: Problem, cutting: Cutting) -> Cutting:
+    """Return the cutting with parts in hand in place of fresh planks as far as pieces find room in them.
+
+    Its bound holds with the parts. No more planks wait than may.
+    """
+    laid = with_parts(problem, cutting.runs)
+    proven = cutting.bound.proven or fresh_planks(laid) == cutting.bound.planks
+    return replace(
+        cutting,
+        runs=laid,
+        bound=replace(cutting.bound, proven=proven),
+        note="" if proven and not cutting.bound.proven else cutting.note,
     )
 
 
-def _slants(left: Ticks, right: Ticks) -> Ticks:
-    """Return what two slanted ends may save by lying side by side on their planks."""
-    return (abs(left) + abs(right) + 1) // 2
+def with_parts(problem: Problem, laid: Laid) -> Laid:
+    """Return what is laid with parts in hand in place of fresh planks as far as pieces find room in them."""
+    if not problem.hand:
+        return laid
+    bench = _Bench(problem, laid)
+    for number in bench.planks_by_need():
+        bench.spare(number)
+    return bench.laid()
 
 
 @dataclass(slots=True)
 class _Room:
-    """What is left of a part: its length, and which factory ends."""
+    """What is left of a part: its length, and which pieces it can give besides single ones."""
 
     length: Ticks
-    left: bool
-    right: bool
+    starter: bool
+    end: bool
     cuts: int = 0
-
-
-_LEFT = {Keeps.LEFT, Keeps.BOTH}
-_RIGHT = {Keeps.RIGHT, Keeps.BOTH}
 
 
 class _Bench:
     """The planks of a cutting and the parts in hand, while pieces move from the one to the other."""
 
-    def __init__(
-        self, floor: Floor, cutting: Cutting, hand: Sequence[HandPart], plank: PlankSpec, rules: Rules
-    ) -> None:
-        self._rows = [run.row for run in floor.runs]
-        self._fields = [run.field for run in floor.runs]
-        self._pieces = [list(pieces) for pieces in cutting.runs]
-        self._hand = hand
-        self._loss = plank.kerf + rules.fit
-        self._square = plank.ends is Ends.SQUARE
-        self._backwards = rules.lay is Lay.RIGHT_TO_LEFT
-        self._cap = rules.max_waiting
-        self._rooms = [_Room(part.length, part.keeps in _LEFT, part.keeps in _RIGHT) for part in hand]
-        ripped = {piece.beside for pieces in cutting.runs for piece in pieces if piece.beside is not None}
-        self._fixed = {self._pieces[run][nth].plank for run, nth in ripped}
+    def __init__(self, problem: Problem, laid: Laid) -> None:
+        self._problem = problem
+        self._pieces = [list(pieces) for pieces in laid]
+        self._places: defaultdict[int, list[_Place]] = defaultdict(list)
+        for run, pieces in enumerate(laid):
+            for nth, piece in enumerate(pieces):
+                self._places[piece.plank].append((run, nth))
+        self._rooms = [
+            _Room(part.length, gives_starter(part, handed=True), gives_end(part, handed=True))
+            for part in problem.hand
+        ]
+        for nth in range(len(self._rooms)):
+            for place in self._places.pop(-1 - nth, ()):
+                self._take(nth, place)
 
-    def runs(self) -> tuple[tuple[PieceCut, ...], ...]:
+    def laid(self) -> Laid:
         """Return the pieces of every run with the planks they now come from."""
         return tuple(map(tuple, self._pieces))
 
     def planks_by_need(self) -> list[int]:
-        """Return the planks that parts might stand in for, those with least to cut from them first."""
-        need: defaultdict[int, Ticks] = defaultdict(int)
-        for piece in (piece for pieces in self._pieces for piece in pieces):
-            need[piece.plank] += piece.length
-        whole = {piece.plank for pieces in self._pieces for piece in pieces if piece.part is Part.WHOLE}
-        return sorted(set(need) - whole - self._fixed, key=lambda number: (need[number], number))
+        """Return the fresh planks that parts might stand in for, those with least to cut from them first.
+
+        A plank laid whole is none, nor one that is cut along its length.
+        """
+        ripped = {piece.beside for pieces in self._pieces for piece in pieces if piece.beside is not None}
+        need = {
+            number: sum(self._piece(place).length for place in places)
+            for number, places in self._places.items()
+            if not any(
+                place in ripped or self._piece(place).beside or self._piece(place).part is Part.WHOLE
+                for place in places
+            )
+        }
+        return sorted(need, key=lambda number: (need[number], number))
 
     def spare(self, number: int) -> bool:
         """Cut all pieces of a plank from parts, if they find room there and no more planks wait than may."""
-        places = [
-            (run, nth)
-            for run, pieces in enumerate(self._pieces)
-            for nth, piece in enumerate(pieces)
-            if piece.plank == number
-        ]
+        places = self._places[number]
         before = [replace(room) for room in self._rooms]
         for place in sorted(places, key=lambda place: -self._piece(place).length):
             found = self._best(place)
@@ -115,7 +122,8 @@ class _Bench:
                 break
             self._take(found, place)
         else:
-            if self._waits_within_cap():
+            most = self._problem.rules.max_waiting
+            if most is None or peak_waiting(self._problem, self.laid()) <= most:
                 return True
         self._rooms = before
         for run, nth in places:
@@ -130,54 +138,30 @@ class _Bench:
 
         Single pieces need none and lie between those that do: they take no end away.
         """
-        piece, field = self._piece(place), self._fields[place[0]]
+        piece, field = self._piece(place), self._problem.runs[place[0]].field
         fitting = [
             nth
             for nth, room in enumerate(self._rooms)
-            if room.length >= piece.length + (self._loss if room.cuts else 0)
+            if room.length >= piece.length + (self._problem.loss if room.cuts else 0)
             and self._has_end(room, piece)
-            and self._hand[nth].field in {"", field}
+            and self._problem.hand[nth].field in {"", field}
         ]
         return min(fitting, key=lambda nth: (self._rooms[nth].length, nth), default=None)
 
     def _has_end(self, room: _Room, piece: PieceCut) -> bool:
         if piece.part is Part.SINGLE:
             return True
-        if self._square:
-            return room.left or room.right
-        return room.right if self._wants_right(piece) else room.left
-
-    def _wants_right(self, piece: PieceCut) -> bool:
-        return (piece.part is Part.STARTER) != self._backwards
+        if not self._problem.handed:
+            return room.starter or room.end
+        return room.starter if piece.part is Part.STARTER else room.end
 
     def _take(self, nth: int, place: _Place) -> None:
         piece, room = self._piece(place), self._rooms[nth]
-        room.length -= piece.length + (self._loss if room.cuts else 0)
+        room.length -= piece.length + (self._problem.loss if room.cuts else 0)
         room.cuts += 1
         if piece.part is not Part.SINGLE:
-            right = self._wants_right(piece)
-            if self._square and not (room.right if right else room.left):
-                right = not right
-            room.right, room.left = (False, room.left) if right else (room.right, False)
+            if room.starter and (piece.part is Part.STARTER or not room.end):
+                room.starter = False
+            else:
+                room.end = False
         self._pieces[place[0]][place[1]] = replace(piece, plank=-1 - nth)
-
-    def _waits_within_cap(self) -> bool:
-        if self._cap is None:
-            return True
-        first = min(self._rows)
-        spans: Mapping[int, list[int]] = self._spans()
-        change: defaultdict[int, int] = defaultdict(int)
-        for number, rows in spans.items():
-            known = number < 0 and self._hand[-1 - number].plank is not None
-            start = first - 1 if known else min(rows)
-            if max(rows) > start:
-                change[start] += 1
-                change[max(rows)] -= 1
-        return max(accumulate(change[row] for row in sorted(change)), default=0) <= self._cap
-
-    def _spans(self) -> dict[int, list[int]]:
-        rows: defaultdict[int, list[int]] = defaultdict(list)
-        for row, pieces in zip(self._rows, self._pieces, strict=True):
-            for piece in pieces:
-                rows[piece.plank].append(row)
-        return rows

@@ -8,11 +8,14 @@ A bound must not count what nesting saves. Each end that may nest gives way by i
 that it saves with any other: two ends that nest save no more than both reliefs, and an end nests once at the
 most. So whatever is cut from one plank fits it as well when every piece is shorter by its reliefs and nothing
 nests: all bounds count such lengths, which run about to the middle of the slant, and hold for every plan.
+
+Parts of planks in hand that no plan knows do not wait before they are cut. Where waiting planks are counted,
+such parts are of a kind of their own: idle, and straight.
 """
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +27,7 @@ from cutopt.units import Ticks
 __all__ = ["NO_NESTING", "STRAIGHT", "Nesting", "nesting_of"]
 
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 # Kinds of slants that the search knows, straight cuts among them; rarer ones it takes for straight.
 KINDS = 8
@@ -35,23 +39,25 @@ class Nesting:
     """The kinds of slants of a floor. Lengths in ticks.
 
     Per run, ``kinds`` are those of its left and right end and ``reliefs`` what they give way. ``saved`` (shape
-    (kinds, kinds)) is what two kinds save, ``relief`` what a kind gives way.
+    (kinds, kinds)) is what two kinds save, ``relief`` what a kind gives way. ``idle`` is the kind of parts that
+    do not wait yet (0: none are told apart).
     """
 
     kinds: tuple[tuple[int, int], ...] = ()
     reliefs: tuple[tuple[Ticks, Ticks], ...] = ()
     saved: Ints = field(default_factory=lambda: np.zeros((1, 1), dtype=np.int64))
     relief: Ints = field(default_factory=lambda: np.zeros(1, dtype=np.int64))
+    idle: int = STRAIGHT
 
     @property
     def any(self) -> bool:
         """Whether some pieces may nest."""
-        return bool(self.kinds)
+        return bool(self.reliefs)
 
     @property
     def scale(self) -> int:
         """What a usable length is multiplied by, to leave room for a kind."""
-        return KINDS if self.kinds else 1
+        return 2 * KINDS if self.idle else KINDS if self.kinds else 1
 
     def kinds_of(self, run: int) -> tuple[int, int]:
         """Return the kinds of a run's left and right end."""
@@ -69,7 +75,7 @@ class Nesting:
         """Return the lengths of waiting planks to the middle of their slanted cut, as bounds count them."""
         if not self.kinds:
             return planks
-        return planks // KINDS + self.relief[planks % KINDS]
+        return planks // self.scale + self.relief[planks % self.scale]
 
     def usable(self, planks: Ints, kind: int) -> Ints | None:
         """Return how long a piece with one kind of end each waiting plank can give; ``None``: as it says itself.
@@ -78,8 +84,24 @@ class Nesting:
         """
         if not self.kinds or not self.saved[kind].any():
             return None
-        usable: Ints = planks + KINDS * np.where(planks > 0, self.saved[kind][planks % KINDS], 0)
+        scale = self.scale
+        usable: Ints = planks + scale * np.where(planks > 0, self.saved[kind][planks % scale], 0)
         return usable
+
+    def waits(self, planks: Ints) -> Bools:
+        """Return which of these planks count as waiting: all but idle parts."""
+        there: Bools = planks > 0
+        return there & (planks % self.scale != self.idle) if self.idle else there
+
+    def with_idle(self, runs: int) -> "Nesting":
+        """Return the same with a kind more, for parts that do not wait yet, on a floor of so many runs."""
+        return replace(
+            self,
+            kinds=self.kinds or ((STRAIGHT, STRAIGHT),) * runs,
+            saved=np.pad(self.saved, (0, 1)),
+            relief=np.append(self.relief, 0),
+            idle=len(self.relief),
+        )
 
 
 NO_NESTING = Nesting()

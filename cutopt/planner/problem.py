@@ -5,7 +5,7 @@ which also mirrors the hands of the planks (design: a plank cannot be turned rou
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 
 from cutopt.model.floor import DownRun, Floor, Run
 from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules
+from cutopt.model.plan import HandPart
+from cutopt.planner import parts
 from cutopt.planner.down import Asked, above, asked_of, phase_of
 from cutopt.planner.nesting import NO_NESTING, Nesting, nesting_of
 from cutopt.units import Ticks, Unit, format_length
@@ -118,7 +120,7 @@ class Problem:
     ``loss`` is kerf plus fit: what a cut takes between two parts that share a plank. ``unit`` is what
     lengths are told in. ``down`` are runs that lie already, before all of ``runs``. ``width`` is
     that of a plank, and ``kerf`` the part of the loss that a saw takes. Without ``nest`` slanted ends
-    never nest.
+    never nest. ``hand`` are parts of planks to cut from as well; pieces of ``hand[k]`` have plank -1 - k.
     """
 
     runs: tuple[Run, ...]
@@ -131,13 +133,16 @@ class Problem:
     width: Ticks = field(default=0, kw_only=True)
     kerf: Ticks = field(default=0, kw_only=True)
     nest: bool = field(default=True, kw_only=True)
+    hand: tuple[HandPart, ...] = field(default=(), kw_only=True)
 
     @cached_property
     def nesting(self) -> Nesting:
-        """Which pieces may nest; none where nesting is left aside."""
-        if not (self.nest and any(run.left_mitre or run.right_mitre for run in self.runs)):
-            return NO_NESTING
-        return nesting_of(self.runs, width=self.width, kerf=self.kerf, handed=self.handed)
+        """Which pieces may nest (none where nesting is left aside), and whether parts are told apart that do not wait."""
+        found = NO_NESTING
+        if self.nest and any(run.left_mitre or run.right_mitre for run in self.runs):
+            found = nesting_of(self.runs, width=self.width, kerf=self.kerf, handed=self.handed)
+        counted = self.rules.max_waiting is not None
+        return found.with_idle(len(self.runs)) if counted and any(map(parts.is_idle, self.hand)) else found
 
     @cached_property
     def choices(self) -> tuple[Choices, ...]:
@@ -196,13 +201,13 @@ class Problem:
     @cached_property
     def waiting_cap(self) -> int:
         """How many planks the search lets wait after a row."""
-        return MANY_WAITING if self.rules.max_waiting is None else self.rules.max_waiting
+        return MANY_WAITING + len(self.hand) if self.rules.max_waiting is None else self.rules.max_waiting
 
     @cached_property
     def pool_places(self) -> int:
         """Places a pool needs: the cap, and what one row may add before it is kept to it."""
         row_runs = Counter(run.row for run in self.runs)
-        return self.waiting_cap + 2 * max(row_runs.values()) + 1
+        return self.waiting_cap + 2 * max(row_runs.values()) + 1 + len(self.hand)
 
     @cached_property
     def shortest_starter(self) -> Ticks:
@@ -238,7 +243,8 @@ class Problem:
         lengths = [run.length for run in self.runs]
         # Without a minimum piece one that comes to nothing leaves a run that begins with a whole plank.
         least = 0 if self.rules.min_piece == 1 and not any(slants) else self.rules.min_piece
-        fixed = (self.plank, self.loss, least, *slants, *lengths)
+        in_hand = [part.length for part in self.hand]
+        fixed = (self.plank, self.loss, least, *slants, *lengths, *in_hand)
         return all(length % step == 0 for length in fixed)
 
     @cached_property
@@ -252,8 +258,10 @@ class Problem:
         return format_length(length, self.unit, self.rules.cut_step)
 
 
-def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Unit.MM) -> Problem:
-    """Return the problem a floor poses, mirrored (what lies already too) when it is laid from right to left.
+def build_problem(
+    floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Unit.MM, hand: Sequence[HandPart] = ()
+) -> Problem:
+    """Return the problem a floor poses, mirrored (what lies already and parts too) when it is laid from right to left.
 
     Lengths are told in ``unit``, should the rules clash.
     """
@@ -272,6 +280,7 @@ def build_problem(floor: Floor, plank: PlankSpec, rules: Rules, unit: Unit = Uni
         rules=replace(rules, h_joint=0, stair_step=0) if fixed else rules,
         unit=unit,
         down=down,
+        hand=tuple(map(parts.mirrored, hand)) if mirrored else tuple(hand),
     )
 
 

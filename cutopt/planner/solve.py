@@ -1,16 +1,16 @@
 """The planner's pipeline: bound, construction, improvement, or the proof that rules clash."""
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import groupby, islice
+from itertools import islice
 
 from cutopt.errors import NoPlanInTimeError, RulesClashError
 from cutopt.errors import Problem as Trouble
-from cutopt.model.floor import Floor, Run
+from cutopt.model.floor import Floor
 from cutopt.model.job import Pattern, PlankSpec, Rules, ShareOffcuts
-from cutopt.model.plan import Bound, Cutting, Laid, PieceCut
+from cutopt.model.plan import Bound, Cutting, HandPart, Laid
 from cutopt.planner.bound import Priced, area_bound, area_reason, price_bound
 from cutopt.planner.clash import bend_rules, draft_by_chance, draft_or_clash
 from cutopt.planner.construct.beam import Hope, search
@@ -19,17 +19,18 @@ from cutopt.planner.construct.guides import Attempt, area_hope, attempts, first_
 from cutopt.planner.construct.order import Order
 from cutopt.planner.exact import Answer, can_settle, settle
 from cutopt.planner.fixed import plan_fixed
+from cutopt.planner.hand import put_parts, use_parts, with_parts
 from cutopt.planner.improve import in_one_piece, with_less_waiting, with_whole_planks
 from cutopt.planner.limits import Clock, Limits, Stop, Unwatched, Watch, never
 from cutopt.planner.packing import can_pack, pack
+from cutopt.planner.parts import fresh_planks
 from cutopt.planner.problem import Problem, build_problem
 from cutopt.planner.rips import edges_of, plan_with_rips
+from cutopt.planner.rooms import room_by_room
 from cutopt.units import Unit
 
 __all__ = ["plan_cuts"]
 
-# Rooms told by name where some are not proven.
-NAMED = 4
 # More planks than any floor needs.
 ANY = 10**9
 # Share of the time that the search for prices may take.
@@ -53,42 +54,25 @@ def plan_cuts(  # noqa: PLR0913 - what to plan, how long, who watches
     watch: Watch | None = None,
     *,
     unit: Unit = Unit.MM,
+    hand: Sequence[HandPart] = (),
 ) -> Cutting:
-    """Return the best cutting found for a floor, with a lower bound on planks.
+    """Return the best cutting found for a floor, with a lower bound on fresh planks.
+
+    Pieces cut from the part ``hand[k]`` have the plank number -1 - k, all others one of 0 or more. Parts that
+    were a plank of rows laid before wait from the last of these until they are used, and count so.
 
     Raises ``RulesClashError`` where it is proved that no plan keeps the rules (told in ``unit``; with
     ``limits.best_effort`` they are broken as little as can be instead), and ``NoPlanInTimeError`` where
     none was found in the time given.
     """
     clock = Clock(limits, watch or Unwatched())
+
+    def planned(part: Floor, own: Sequence[HandPart], time: Clock) -> Cutting:
+        return _plan(build_problem(part, plank, rules, unit, own), time)
+
     if rules.share_offcuts is ShareOffcuts.JOB:
-        return _plan(build_problem(floor, plank, rules, unit), clock)
-    rooms = [_field(floor, name, runs) for name, runs in groupby(floor.runs, key=lambda run: run.field)]
-    # Rooms that are alike are planned once: in a tower of equal flats the time goes to one of them.
-    alike = {_but_for_names(room): room for room in reversed(rooms)}
-    cuttings = {
-        shape: _plan(build_problem(room, plank, rules, unit), clock.share(len(alike) - nth))
-        for nth, (shape, room) in enumerate(reversed(alike.items()))
-    }
-    return _joined([(room.runs[0].field, cuttings[_but_for_names(room)]) for room in rooms])
-
-
-def _field(floor: Floor, name: str, runs: Iterable[Run]) -> Floor:
-    """Return one field of a floor: a room, or rooms whose rows run through."""
-    return Floor(runs=tuple(runs), down=tuple(run for run in floor.down if run.field == name))
-
-
-def _but_for_names(room: Floor) -> Floor:
-    """Return a room as any other of its shape would be: its own names and its place among the rows left out."""
-    fields = list(dict.fromkeys(run.field for run in room.runs))
-    first = room.runs[0].row
-    return Floor(
-        runs=tuple(
-            replace(run, room="", field=str(fields.index(run.field)), row=run.row - first)
-            for run in room.runs
-        ),
-        down=tuple(replace(run, field=str(fields.index(run.field))) for run in room.down),
-    )
+        return planned(floor, hand, clock)
+    return room_by_room(floor, hand, clock, planned)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +97,22 @@ class _Tries:
 
 
 def _plan(problem: Problem, clock: Clock) -> Cutting:
+    """Return a cutting; with parts in hand, of fresh planks as few as they make possible.
+
+    Where the search knows nothing of parts they are put in place of fresh planks at the end.
+    """
+    if not problem.hand:
+        return _ordered(problem, clock)
+    apart = replace(problem, hand=())
+    if edges_of(problem):
+        return use_parts(problem, _ordered(apart, clock))
+    if problem.rules.pattern is not Pattern.RANDOM or can_pack(problem):
+        return use_parts(problem, _ordered(apart, clock), area_bound(problem))
+    return put_parts(problem, _ordered(problem, clock))
+
+
+def _ordered(problem: Problem, clock: Clock) -> Cutting:
+    """Return a cutting, strips shared or rules bent where that is asked for."""
     edges = edges_of(problem)
     try:
         if edges:
@@ -131,13 +131,16 @@ def _nested_to_save(problem: Problem, clock: Clock) -> Cutting:
     """
     if not problem.nesting.any:
         return _within_rules(problem, clock)
-    apart = _within_rules(replace(problem, nest=False), clock.share(2))
-    planks = len({piece.plank for pieces in apart.runs for piece in pieces})
+    try:
+        apart = _within_rules(replace(problem, nest=False), clock.share(2))
+    except NoPlanInTimeError:
+        return _within_rules(problem, clock)
+    planks = fresh_planks(apart.runs)
     by_area = area_bound(problem)
     if planks == by_area:
-        return replace(apart, bound=Bound(planks=planks, reason=area_reason(planks), proven=True))
+        return replace(apart, bound=Bound(planks=planks, reason=_by_area(problem, planks), proven=True))
     nested = _within_rules(problem, clock, _Found(planks, apart.runs))
-    if len({piece.plank for pieces in nested.runs for piece in pieces}) < planks:
+    if fresh_planks(nested.runs) < planks:
         return nested
     return replace(nested, runs=apart.runs, bound=replace(nested.bound, proven=planks == nested.bound.planks))
 
@@ -155,10 +158,11 @@ def _within_rules(problem: Problem, clock: Clock, known: _Found | None = None) -
     best = _search(problem, first, never, by_area, best, clock)
     best = best or _Found.of(problem, draft_or_clash(problem, clock))
     if best and best.planks == by_area:
-        return _polished(problem, best, Bound(planks=by_area, reason=area_reason(by_area)), first, clock)
+        bound = Bound(planks=by_area, reason=_by_area(problem, by_area))
+        return _polished(problem, best, bound, first, clock)
     counted = clock.limits.searches is not None
     priced = price_bound(problem, stop=clock.out if counted else partial(clock.past, FOR_PRICES))
-    bound = Bound(planks=max(priced.planks, by_area), reason=_reason(priced, by_area))
+    bound = Bound(planks=max(priced.planks, by_area), reason=_reason(problem, priced, by_area))
     if known and best == known and known.planks == bound.planks:
         return _cutting(problem, known, bound, clock)
     for_stretches = clock.out if counted else partial(clock.past, FOR_PRICES + FOR_STRETCHES)
@@ -168,7 +172,7 @@ def _within_rules(problem: Problem, clock: Clock, known: _Found | None = None) -
     )
     begun = islice(tries.attempts(problem), clock.limits.searches)
     going_on = replace(tries, attempts=lambda _: begun)
-    if can_settle(problem):
+    if can_settle(problem) and not problem.hand:
         best = _search(problem, *_at_first(going_on, clock), bound.planks, best, clock)
         best, bound = _settled(problem, best, bound, clock)
     best = _search(problem, going_on, never, bound.planks, best, clock)
@@ -261,7 +265,8 @@ def _search(  # noqa: PLR0913, PLR0917 - what to search, with what, and until wh
             stop=clock.out,
         )
         if draft:
-            best = _Found(draft.planks, order.restore(replay(order.problem, draft)))
+            laid = with_parts(problem, order.restore(replay(order.problem, draft)))
+            best = _Found(fresh_planks(laid) if problem.hand else draft.planks, laid)
         if at_most == ANY:
             clock.tell(bound, best.planks if best else None)
         if pause():
@@ -288,13 +293,20 @@ def _ended(clock: Clock) -> str:
     return f"the search was ended after {searches} search{'' if searches == 1 else 'es'}"
 
 
-def _reason(priced: Priced, by_area: int) -> str:
-    return area_reason(by_area) if by_area >= priced.planks else _by_prices(priced.planks)
+def _reason(problem: Problem, priced: Priced, by_area: int) -> str:
+    if by_area >= priced.planks:
+        return _by_area(problem, by_area)
+    return _by_prices(priced.planks, hand=bool(problem.hand))
 
 
-def _by_prices(planks: int) -> str:
+def _by_area(problem: Problem, planks: int) -> str:
+    return area_reason(planks, hand=bool(problem.hand))
+
+
+def _by_prices(planks: int, *, hand: bool = False) -> str:
+    offcuts = "offcut and every part in hand" if hand else "offcut"
     return (
-        "even with every row laid the way that suits its planks best and every offcut used where it is "
+        f"even with every row laid the way that suits its planks best and every {offcuts} used where it is "
         f"worth most, stagger left aside, the rows take {planks} planks"
     )
 
@@ -308,37 +320,3 @@ def _by_no_laying(planks: int) -> str:
         f"no way to lay the rows from {planks} planks exists: ruled out by two solves that share neither "
         "the way the rules are written down nor how it is simplified"
     )
-
-
-def _joined(rooms: list[tuple[str, Cutting]]) -> Cutting:
-    """Put rooms planned by themselves together, by their names; no plank is shared between them."""
-    runs: list[tuple[PieceCut, ...]] = []
-    used = 0
-    for _, cutting in rooms:
-        before = len(runs)
-        runs += [tuple(_after(piece, before, used) for piece in run) for run in cutting.runs]
-        used = max((piece.plank for run in runs[-len(cutting.runs) :] for piece in run), default=used)
-    bound = sum(cutting.bound.planks for _, cutting in rooms)
-    unproven = [name for name, cutting in rooms if not cutting.bound.proven]
-    return Cutting(
-        runs=tuple(runs),
-        bound=Bound(
-            planks=bound,
-            reason=f"each room by itself, offcuts staying in their room: {bound} planks in all"
-            + (f"; fewest in each but {_named(unproven)}" if unproven else ""),
-            proven=not unproven,
-        ),
-        note=next((cutting.note for _, cutting in rooms if cutting.note), ""),
-    )
-
-
-def _after(piece: PieceCut, runs: int, planks: int) -> PieceCut:
-    """Return a piece of a room planned by itself as it stands after so many runs and planks of others."""
-    beside = (piece.beside[0] + runs, piece.beside[1]) if piece.beside else None
-    return replace(piece, plank=piece.plank + planks, beside=beside)
-
-
-def _named(rooms: list[str]) -> str:
-    """Return rooms by name, the first few of them."""
-    named = ", ".join(f'"{name}"' for name in rooms[:NAMED])
-    return named if len(rooms) <= NAMED else f"{named} and {len(rooms) - NAMED} more"

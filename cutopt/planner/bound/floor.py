@@ -7,6 +7,7 @@ from itertools import groupby, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.planner.bound.in_hand import Hand
 from cutopt.planner.bound.master import Demand, Shop, given_back, solve_prices
 from cutopt.planner.bound.prices import PriceList
 from cutopt.planner.bound.segments import follows_itself, segments
@@ -30,10 +31,10 @@ COARSE = 64
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Priced:
-    """Prices and what they prove: every plan opens at least ``planks`` planks.
+    """Prices and what they prove: every plan opens at least ``planks`` fresh planks.
 
     Per run: its segment, and the least its pieces can be worth. ``given_back`` is the price of
-    waiting at all borders, for as many planks as may wait.
+    waiting at all borders, for as many planks as may wait, and what parts in hand are worth at the most.
     """
 
     prices: PriceList
@@ -49,12 +50,12 @@ class Priced:
     @property
     def planks(self) -> int:
         """The bound in whole planks."""
-        return -(-self.total // self.prices.plank)
+        return max(0, -(-self.total // self.prices.plank))
 
 
 def area_bound(problem: Problem) -> int:
-    """Return the planks that the runs' lengths alone need."""
-    return -(-sum(lengths_below(problem)) // problem.plank)
+    """Return the fresh planks that the runs' lengths alone need, less the lengths of parts in hand that may wait."""
+    return max(0, -(-(sum(lengths_below(problem)) - Hand.of(problem).length) // problem.plank))
 
 
 def lengths_below(problem: Problem) -> list[Ticks]:
@@ -63,8 +64,10 @@ def lengths_below(problem: Problem) -> list[Ticks]:
     return [run.length - left - right for run, (left, right) in zip(problem.runs, reliefs, strict=True)]
 
 
-def area_reason(planks: int) -> str:
-    """Return why the runs' lengths ask for so many planks, in a user's words."""
+def area_reason(planks: int, *, hand: bool = False) -> str:
+    """Return why the runs' lengths ask for so many planks, besides parts in ``hand`` or not, in a user's words."""
+    if hand:
+        return f"with every part in hand used up, the rows' lengths alone still fill {planks} planks"
     return f"the rows' lengths alone fill {planks} planks"
 
 
@@ -150,6 +153,7 @@ def _shop(problem: Problem, segment_of: tuple[int, ...] = (0,)) -> Shop:
         loss=problem.loss,
         handed=problem.handed,
         borders=tuple(cap * passed[border] for border in range(last)),
+        hand=Hand.of(problem),
     )
 
 

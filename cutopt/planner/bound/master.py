@@ -7,12 +7,13 @@ Gilmore and Gomory, Operations Research 9, 1961, 849-859).
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from ortools.linear_solver import pywraplp
 
+from cutopt.planner.bound.in_hand import Hand, HandKind
 from cutopt.planner.bound.patterns import Pattern, Prices, first_patterns, paying_patterns
 from cutopt.planner.bound.prices import PriceList, worth_of_plank
 from cutopt.planner.bound.ways import Ways, worth_of_ways
@@ -52,13 +53,15 @@ class Shop:
     """What planks are cut under: length, loss a cut, hands, and how many may wait at borders.
 
     ``borders`` holds for each border between segments how many may wait there, over all times that it
-    is passed (none: one segment). As many borders as segments: the first follows the last again.
+    is passed (none: one segment). As many borders as segments: the first follows the last again. ``hand`` are
+    parts of planks that cost nothing.
     """
 
     plank: Ticks
     loss: Ticks
     handed: bool
     borders: tuple[int, ...] = ()
+    hand: Hand = field(default_factory=Hand)
 
 
 def solve_prices(
@@ -96,8 +99,9 @@ def solve_prices(
 
 
 def given_back(prices: PriceList, shop: Shop) -> int:
-    """Return the price of waiting at all borders, for as many planks as may wait there."""
-    return sum(int(price) * most for price, most in zip(prices.border, shop.borders, strict=True))
+    """Return the price of waiting at all borders, for as many planks as may wait there, and that of parts in hand."""
+    waiting = sum(int(price) * most for price, most in zip(prices.border, shop.borders, strict=True))
+    return waiting + shop.hand.worth(prices, shop.plank, shop.loss)
 
 
 def _settled(proved: float, optimum: float) -> bool:
@@ -158,8 +162,14 @@ class _Master:
         self.singles = {piece: self.solver.Constraint(0.0, endless) for piece in pieces}
         self.kinds = [self.solver.Constraint(demand.count, demand.count) for demand in demands]
         self.borders = [self.solver.Constraint(-endless, float(most)) for most in shop.borders]
+        self.parts = {
+            kind: self.solver.Constraint(-endless, float(count)) for kind, count in shop.hand.count.items()
+        }
+        if self.parts:
+            most = endless if shop.hand.cap is None else float(shop.hand.cap)
+            self.known = self.solver.Constraint(-endless, most)
         self.offered = [np.zeros(len(demand.ways.starter), dtype=bool) for demand in demands]
-        self.patterns: set[Pattern] = set()
+        self.patterns: set[tuple[HandKind | None, Pattern]] = set()
         self._open()
         self.prices = self._free_prices()
 
@@ -185,11 +195,16 @@ class _Master:
         if ways.single[way]:
             self.singles[segment, int(ways.single[way])].SetCoefficient(laid, -1.0)
 
-    def _add_pattern(self, pattern: Pattern) -> bool:
-        if pattern in self.patterns:
+    def _add_pattern(self, pattern: Pattern, part: HandKind | None = None) -> bool:
+        """Add a way to cut a fresh plank, or a kind of parts."""
+        if (part, pattern) in self.patterns:
             return False
-        self.patterns.add(pattern)
-        cut = self._column(1.0)
+        self.patterns.add((part, pattern))
+        cut = self._column(1.0 if part is None else 0.0)
+        if part is not None:
+            self.parts[part].SetCoefficient(cut, 1.0)
+            if not part.idle:
+                self.known.SetCoefficient(cut, 1.0)
         self.start[pattern.starter[0]].supply(cut, pattern.starter[1], 1.0)
         self.end[pattern.end[0]].supply(cut, pattern.end[1], 1.0)
         for piece, count in pattern.singles:
@@ -208,6 +223,10 @@ class _Master:
         self.solver.Solve()
         # All duals at once: the solver forgets them as soon as a column is added.
         self.kind_duals = [row.dual_value() for row in self.kinds]
+        self.part_costs = {
+            kind: max(0.0, -row.dual_value() - (0.0 if kind.idle else self.known.dual_value()))
+            for kind, row in self.parts.items()
+        }
         start = np.array([chain.duals() for chain in self.start])
         self.prices = Prices(
             lengths=self.lengths,
@@ -224,6 +243,11 @@ class _Master:
         added = [self._add_cheapest_ways(kind, prices) for kind in range(len(self.demands))]
         patterns = list(paying_patterns(prices, plank=self.shop.plank, loss=self.shop.loss))
         added += [self._add_pattern(pattern) for pattern in patterns]
+        added += [
+            self._add_pattern(pattern, kind)
+            for kind, cost in self.part_costs.items()
+            for pattern in kind.paying(prices, self.shop.loss, cost)
+        ]
         return any(added)
 
     def _add_cheapest_ways(self, kind: int, prices: Prices) -> bool:

@@ -4,7 +4,8 @@ Prices here are the linear program's own (floats, shares of a plank): they only 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,7 @@ from numpy.typing import NDArray
 from cutopt.planner.bound.prices import spans
 from cutopt.units import Ticks
 
-__all__ = ["NO_PIECE", "Pattern", "Piece", "Prices", "first_patterns", "paying_patterns"]
+__all__ = ["NO_PIECE", "Pattern", "Piece", "Prices", "first_patterns", "paying_parts", "paying_patterns"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -90,11 +91,22 @@ def paying_patterns(prices: Prices, *, plank: Ticks, loss: Ticks) -> Iterator[Pa
     """Yield planks worth more than their cost at these prices, for every stretch of segments."""
     segments = len(prices.start)
     for span in spans(segments, around=len(prices.border) == segments):
-        yield from _paying_within(prices, span, plank, loss)
+        yield from _paying_within(prices, span, plank, loss, 1)
 
 
-def _paying_within(prices: Prices, span: list[int], plank: Ticks, loss: Ticks) -> Iterator[Pattern]:
-    cost = 1 + float(prices.border[span[:-1]].sum())
+def paying_parts(  # noqa: PLR0913 - a part, and what it costs
+    prices: Prices, length: Ticks, loss: Ticks, *, starter: bool, end: bool, cost: float
+) -> Iterator[Pattern]:
+    """Yield cuts of a part with these ends that are worth more than ``cost``, each within one segment."""
+    ends = replace(prices, start=prices.start * starter, end=prices.end * end)
+    for segment in range(len(prices.start)):
+        yield from islice(_paying_within(ends, [segment], length, loss, cost), 1)
+
+
+def _paying_within(
+    prices: Prices, span: list[int], plank: Ticks, loss: Ticks, own: float
+) -> Iterator[Pattern]:
+    cost = own + float(prices.border[span[:-1]].sum())
     best_start, best_end = prices.start[span], prices.end[span]
     singles: dict[Ticks, tuple[float, Piece]] = {}
     for piece, price in prices.single.items():

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["PriceList", "fillings", "spans", "worth_of_plank"]
+__all__ = ["PriceList", "fillings", "spans", "worth_of_part", "worth_of_plank"]
 
 Ints = NDArray[np.int64]
 
@@ -85,13 +85,30 @@ def worth_of_plank(prices: PriceList, *, plank: Ticks, loss: Ticks) -> int:
 def _worth_within(prices: PriceList, span: list[int], plank: Ticks, loss: Ticks) -> int:
     """Return the worth of the best plank whose pieces all lie in these segments."""
     start, end = prices.start[span].max(axis=0), prices.end[span].max(axis=0)
+    return _worth_of_cut(prices, span, (start, end), plank + loss, loss)
+
+
+def worth_of_part(prices: PriceList, length: Ticks, loss: Ticks, *, starter: bool, end: bool) -> int:
+    """Return the most that a part of a plank can be cut into, in price, waiting left aside.
+
+    It gives a starter and an end piece as far as it keeps their factory ends (square ends: one piece for each
+    end that it keeps), and any single pieces, of whatever segments.
+    """
+    every = list(range(len(prices.start)))
+    tables = (prices.start.max(axis=0) * starter, prices.end.max(axis=0) * end)
+    return _worth_of_cut(prices, every, tables, length + loss, loss)
+
+
+def _worth_of_cut(
+    prices: PriceList, span: list[int], tables: tuple[Ints, Ints], capacity: Ticks, loss: Ticks
+) -> int:
+    """Return the best starter, end piece and single pieces in a room that each takes its length and a loss of."""
     singles: dict[Ticks, int] = {}
     for table in (prices.single[segment] for segment in span):
         for length, price in table.items():
             singles[length] = max(price, singles.get(length, 0))
-    capacity = plank + loss
     return max(
-        worth + _worth_of_pair(prices.lengths, start, end, capacity - used, loss)
+        worth + _worth_of_pair(prices.lengths, *tables, capacity - used, loss)
         for used, worth in fillings(singles.items(), capacity, loss)
     )
 

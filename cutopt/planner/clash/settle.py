@@ -68,7 +68,7 @@ def bend_rules(
         runs=runs,
         bound=Bound(
             planks=planks,
-            reason=f"{area_reason(planks)}; nothing more is known where rules are broken",
+            reason=f"{area_reason(planks, hand=bool(problem.hand))}; nothing more is known where rules are broken",
         ),
         note=f"best effort: {'; '.join(map(str, clash.problems))}",
     )

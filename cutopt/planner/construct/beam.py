@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.planner.construct.begin import begin
 from cutopt.planner.construct.draft import Draft, Source, Step
 from cutopt.planner.construct.front import Front, Moves, apply_moves, let_go
 from cutopt.planner.construct.pools import fit_each, shortest_fit_each
@@ -98,7 +99,7 @@ def search(  # noqa: PLR0913 - a search, its guide, its aim and its limits
     ``guides[i]`` ranks planks that wait after run ``i``. ``None`` proves nothing.
     """
     random = np.random.default_rng(temper.seed)
-    front = Front.empty(problem.pool_places, problem.nesting)
+    front = first = begin(problem, guides[0], random)
     stages: list[_Stage] = []
     window: list[int] = []
     for index in range(len(problem.runs)):
@@ -115,7 +116,7 @@ def search(  # noqa: PLR0913 - a search, its guide, its aim and its limits
             return None
         stages.append(stage.pick(kept))
         front, window = _forget(problem, stages[-1].front, [*window, index], index)
-    return _trace(stages)
+    return _trace(first, stages)
 
 
 def _moves(  # noqa: PLR0913, PLR0917 - the one place where all of a stage meets
@@ -225,6 +226,9 @@ def _source_costs(
     both_cut = (choices.starter > 0) & (choices.end > 0)
     shared = both_cut & (choices.starter + choices.end <= room + nesting.saved[kinds])
     yield (Source.FRESH, Source.OWN), np.where(shared & ~alone, 1.0, NEVER)
+    if problem.hand and front.boths.any():
+        cost = _from_pool(boths, choices.starter + problem.loss + choices.end, STRAIGHT, trust)
+        yield (Source.BOTH_POOL, Source.OWN), np.where(both_cut & ~alone, cost, NEVER)
     if alone.any():
         yield (
             (Source.FRESH, Source.NONE),
@@ -332,7 +336,7 @@ def _forget(problem: Problem, front: Front, window: list[int], index: int) -> tu
     return front.with_columns(needed), [window[place] for place in needed]
 
 
-def _trace(stages: list[_Stage]) -> Draft:
+def _trace(first: Front, stages: list[_Stage]) -> Draft:
     """Walk back from the best finished plan to its moves."""
     at = int(stages[-1].front.planks.argmin())
     planks = int(stages[-1].front.planks[at])
@@ -340,10 +344,12 @@ def _trace(stages: list[_Stage]) -> Draft:
     for stage in reversed(stages):
         front = stage.front
         start, end = (Source(int(source)) for source in stage.sources[at])
-        waiting = tuple(
-            tuple(int(length) for length in pool[at] if length)
-            for pool in (front.starts, front.ends, front.boths)
-        )
-        steps.append(Step(way=int(stage.way[at]), start=start, end=end, waiting=waiting))
+        steps.append(Step(way=int(stage.way[at]), start=start, end=end, waiting=_waiting(front, at)))
         at = int(stage.parent[at])
-    return Draft(planks=planks, steps=tuple(reversed(steps)))
+    return Draft(planks=planks, steps=tuple(reversed(steps)), begun=_waiting(first, at))
+
+
+def _waiting(front: Front, at: int) -> tuple[tuple[int, ...], ...]:
+    """Return the planks that wait in one plan, pool by pool."""
+    pools = (front.starts, front.ends, front.boths)
+    return tuple(tuple(int(length) for length in pool[at] if length) for pool in pools)

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.model.plan import Keeps
 from cutopt.planner.construct.worth import Worth
 from cutopt.planner.problem import Choices, Problem
 
@@ -111,6 +112,10 @@ class _Values:
         """Return the tables the search looks up."""
         alone = problem.shortest_single <= problem.plank
         boths = np.maximum(self.starts, self.ends) if alone else self.starts
+        if any(part.keeps is Keeps.BOTH for part in problem.hand):
+            # Two pieces of one plank are in no chain: their length stands for them.
+            share = np.arange(len(boths)) * problem.rules.cut_step / problem.plank
+            boths = np.maximum(np.maximum(self.starts, self.ends), np.minimum(share, 1))
         return Worth(problem.rules.cut_step, self.starts, self.ends, boths, problem.handed)
 
 

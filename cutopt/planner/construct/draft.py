@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 
 from cutopt.model.plan import Part, PieceCut
+from cutopt.planner.construct.in_hand import pools_in_hand
 from cutopt.planner.nesting import NO_NESTING, STRAIGHT, Nesting
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
@@ -38,13 +39,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A whole plan: planks opened, and one step a run.
+    """A whole plan: fresh planks opened, and one step a run.
 
-    ``nested``: waiting planks are numbers as the problem's nesting writes them.
+    ``begun`` are the parts in hand that it begins with, as steps say what waits. ``nested``: waiting planks
+    are numbers as the problem's nesting writes them.
     """
 
     planks: int
     steps: tuple[Step, ...]
+    begun: tuple[tuple[Ticks, ...], ...] = ((), (), ())
     nested: bool = True
 
 
@@ -84,6 +87,9 @@ class _Stock:
 def replay(problem: Problem, draft: Draft) -> tuple[tuple[PieceCut, ...], ...]:
     """Return the pieces of every run, in the order laid, with the planks they are cut from."""
     stock = _Stock(problem.nesting if draft.nested else NO_NESTING)
+    if any(draft.begun):
+        stock.starts, stock.ends, stock.boths = pools_in_hand(problem)
+        stock.keep_only(draft.begun)
     laid = []
     for index, step in enumerate(draft.steps):
         laid.append(_lay(problem, stock, step, index))
@@ -110,7 +116,8 @@ def _lay(problem: Problem, stock: _Stock, step: Step, index: int) -> tuple[Piece
     pieces: list[PieceCut] = []
     own: tuple[Ticks, int] | None = None
     if starter:
-        plank, left = _starter(problem, stock, starter, step.start, kinds[0])
+        beside = end if step.end is Source.OWN else 0
+        plank, left = _starter(problem, stock, starter, step.start, kinds[0], beside)
         pieces.append(PieceCut(part=Part.STARTER, length=starter, plank=plank))
         if step.end is Source.OWN:
             own = (left, plank)
@@ -127,13 +134,18 @@ def _lay(problem: Problem, stock: _Stock, step: Step, index: int) -> tuple[Piece
     return tuple(pieces)
 
 
-def _starter(problem: Problem, stock: _Stock, length: Ticks, source: Source, kind: int) -> tuple[int, int]:
-    """Cut a starter; return its plank and, as it is written, what that can still give at its other end."""
+def _starter(  # noqa: PLR0913, PLR0917 - a piece, its end, where it comes from, and what else does
+    problem: Problem, stock: _Stock, length: Ticks, source: Source, kind: int, beside: Ticks
+) -> tuple[int, int]:
+    """Cut a starter; return its plank and, as it is written, what that can still give at its other end.
+
+    ``beside``: the end piece that is cut from the same plank (0: none).
+    """
     if source is Source.FRESH:
         return stock.open(), stock.written(problem.plank - problem.loss - length, kind)
     if source is Source.START_POOL:
         return stock.take(stock.starts, length, kind)[1], 0
-    room, plank = stock.take(stock.boths, length)
+    room, plank = stock.take(stock.boths, length + problem.loss + beside if beside else length)
     return plank, stock.written(room - problem.loss - length)
 
 

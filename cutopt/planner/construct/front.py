@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutopt.planner.construct.draft import Source
-from cutopt.planner.construct.pools import insert, shortest_fit, take
+from cutopt.planner.construct.pools import insert, last_of, shortest_fit, take
 from cutopt.planner.nesting import NO_NESTING, Nesting
 from cutopt.planner.problem import Choices, Problem
 from cutopt.units import Ticks
@@ -77,7 +77,7 @@ class Front:
     def fingerprint(self, grain: Ticks = 1) -> Ints:
         """Return a number per plan, equal for plans that may go on alike, seen no closer than ``grain``."""
         joints, pools = [self.first, self.last], [self.starts, self.ends, self.boths]
-        if self.nesting.any and grain > 1:
+        if self.nesting.scale > 1 and grain > 1:
             pools = [pool // self.nesting.scale for pool in pools]
         seen = np.concatenate(joints + pools, axis=1) // grain
         odd = np.random.default_rng(0).integers(1, 1 << 62, seen.shape[1]) * 2 + 1
@@ -102,7 +102,8 @@ def apply_moves(problem: Problem, front: Front, moves: Moves, index: int) -> tup
     ahead.planks = ahead.planks + choices.wholes
     start_source, end_source = moves.sources[:, 0], moves.sources[:, 1]
     left, right = problem.nesting.kinds_of(index)
-    valid = _cut_starter(problem, ahead, choices, start_source, left, own=end_source == Source.OWN)
+    own = end_source == Source.OWN
+    valid = _cut_starter(problem, ahead, choices, start_source, left, own=own)
     valid &= _cut_end(problem, ahead, choices, end_source, right)
     valid &= _cut_single(problem, ahead, choices, start_source)
     offset = problem.runs[index].offset
@@ -122,8 +123,10 @@ def _cut_starter(  # noqa: PLR0913 - a piece, its end and where it comes from
     _wait_for_end(problem, ahead, written(np.where(fresh & ~own, room, 0), kind))
     pooled = wanted & (source == Source.START_POOL)
     ahead.starts, valid = _cut_from(ahead, ahead.starts, choices.starter, pooled, kind)
-    waiting, valid_both = _cut_both(problem, ahead, choices.starter, wanted & (source == Source.BOTH_POOL))
-    _wait_for_end(problem, ahead, written(waiting))
+    # A part in hand gives both pieces of a run where it has room for both.
+    need = np.where(own, choices.starter + problem.loss + choices.end, choices.starter)
+    waiting, valid_both = _cut_both(problem, ahead, need, wanted & (source == Source.BOTH_POOL))
+    _wait_for_end(problem, ahead, written(np.where(own, 0, waiting)))
     return valid & valid_both
 
 
@@ -137,7 +140,7 @@ def _wait_for_end(problem: Problem, ahead: Front, planks: Ints) -> None:
 def _with(problem: Problem, pool: Ints, planks: Ints, shortest: Ticks) -> Ints:
     """Return a pool with the planks worth keeping besides: a short single piece fits any leftover."""
     nesting, useful = problem.nesting, min(shortest, problem.shortest_single)
-    if not nesting.any:
+    if nesting.scale == 1:
         return insert(pool, planks, useful)
     return insert(pool, np.where(nesting.middle(planks) >= useful, planks, 0), 1)
 
@@ -208,13 +211,13 @@ def let_go(front: Front, cap: int, values: Callable[[Front], tuple[Floats, Float
     """
     while True:
         pools = (front.starts, front.ends, front.boths)
-        counts = [(pool > 0).sum(axis=1) for pool in pools]
-        over = sum(counts) > cap
+        waits = [front.nesting.waits(pool) for pool in pools]
+        over = sum(one.sum(axis=1) for one in waits) > cap
         if not over.any():
             return front
         least = np.argmin(np.stack(values(front)), axis=0)
         kept = [
-            take(pool, np.where(over & (least == which), count - 1, -1))
-            for which, (pool, count) in enumerate(zip(pools, counts, strict=True))
+            take(pool, np.where(over & (least == which), last_of(one), -1))
+            for which, (pool, one) in enumerate(zip(pools, waits, strict=True))
         ]
         front = replace(front, starts=kept[0], ends=kept[1], boths=kept[2])

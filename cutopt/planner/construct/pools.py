@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cutopt.units import Ticks
 
-__all__ = ["fit_each", "insert", "shortest_fit", "shortest_fit_each", "take"]
+__all__ = ["fit_each", "insert", "last_of", "shortest_fit", "shortest_fit_each", "take"]
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -20,12 +20,12 @@ Bools = NDArray[np.bool_]
 def shortest_fit(pool: Ints, need: Ints, usable: Ints | None = None) -> Ints:
     """Return per plan the place of the shortest plank of at least ``need`` (-1: none fits)."""
     if usable is not None:
-        return _last(usable >= need[:, None])
+        return last_of(usable >= need[:, None])
     place: Ints = (pool >= need[:, None]).sum(axis=1) - 1
     return place
 
 
-def _last(fits: Bools) -> Ints:
+def last_of(fits: Bools) -> Ints:
     """Return the last place that fits along the last axis (-1: none)."""
     place: Ints = fits.shape[-1] - 1 - fits[..., ::-1].argmax(axis=-1)
     return np.where(fits.any(axis=-1), place, -1)
@@ -56,7 +56,7 @@ def insert(pool: Ints, length: Ints, shortest: Ticks) -> Ints:
 def fit_each(pool: Ints, need: Ints, usable: Ints | None = None) -> Ints:
     """Return, per plan and per entry of ``need``, the place of the shortest plank that fits (-1: none)."""
     if usable is not None:
-        return _last(usable[:, None, :] >= need[None, :, None])
+        return last_of(usable[:, None, :] >= need[None, :, None])
     place: Ints = (pool[:, None, :] >= need[None, :, None]).sum(axis=2) - 1
     return place
 

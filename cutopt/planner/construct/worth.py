@@ -7,8 +7,10 @@ from itertools import chain
 import numpy as np
 from numpy.typing import NDArray
 
+from cutopt.model.plan import Keeps
 from cutopt.planner.bound.prices import PriceList, fillings
 from cutopt.planner.construct.front import Front
+from cutopt.planner.construct.pools import last_of
 from cutopt.planner.problem import Problem
 from cutopt.units import Ticks
 
@@ -62,9 +64,9 @@ class Worth:
         """Return, per plan, the worth of the shortest plank of each pool (infinite: none waits)."""
 
         def least(pool: Ints, value: Callable[[Ints], Floats]) -> Floats:
-            count = (pool > 0).sum(axis=1)
-            shortest = np.take_along_axis(pool, np.maximum(count - 1, 0)[:, None], axis=1)[:, 0]
-            return np.where(count > 0, value(front.nesting.middle(shortest)), np.inf)
+            last = last_of(front.nesting.waits(pool))
+            shortest = np.take_along_axis(pool, np.maximum(last, 0)[:, None], axis=1)[:, 0]
+            return np.where(last >= 0, value(front.nesting.middle(shortest)), np.inf)
 
         return least(front.starts, self.start), least(front.ends, self.end), least(front.boths, self.both)
 
@@ -114,13 +116,14 @@ def worth_at(problem: Problem, prices: PriceList, segment: int, *, thrift: float
     the borders between. Without ``thrift`` no plank can earn more at these prices.
     """
     step, plank, loss = problem.rules.cut_step, problem.plank, problem.loss
-    lengths = _steps(problem)
+    lengths, both = _steps(problem), any(part.keeps is Keeps.BOTH for part in problem.hand)
     plain = (lengths + loss / 2) / (plank + loss)
     best = np.zeros((3, len(lengths)))
     waiting, passed = 0, list[int]()
     for later in _from(prices, segment):
         passed.append(later)
-        best = np.maximum(best, (_earned(prices, passed, lengths, loss, step) - waiting) / prices.plank)
+        earned = _earned(prices, passed, lengths, loss, step, both=both)
+        best = np.maximum(best, (earned - waiting) / prices.plank)
         waiting += int(prices.border[later : later + 1].sum())
     starts, ends, boths = (_mixed(table, plain, thrift) for table in best)
     return Worth(step, starts, ends, boths, problem.handed)
@@ -134,14 +137,19 @@ def _from(prices: PriceList, segment: int) -> Iterator[int]:
     yield from range(segment if around else 0)
 
 
-def _earned(prices: PriceList, segments: list[int], lengths: Ints, loss: Ticks, step: Ticks) -> Floats:
-    """Return what planks can earn at the best prices of these segments: for starters, end pieces, both."""
+def _earned(  # noqa: PLR0913 - prices of some segments, and what planks are cut under
+    prices: PriceList, segments: list[int], lengths: Ints, loss: Ticks, step: Ticks, *, both: bool
+) -> Floats:
+    """Return what planks can earn at the best prices of these segments: for starters, end pieces, both.
+
+    ``both``: some wait with both ends, though no single pieces are cut.
+    """
     starts = np.max([prices.of_starters(one, lengths) for one in segments], axis=0)
     ends = np.max([prices.of_ends(one, lengths) for one in segments], axis=0)
     singles: dict[Ticks, int] = {}
     for length, price in chain.from_iterable(prices.single[one].items() for one in segments):
         singles[length] = max(price, singles.get(length, 0))
-    if not singles:
+    if not singles and not both:
         # No plank waits that has given single pieces only.
         return np.array([starts, ends, starts])
     sets = fillings(singles.items(), int(lengths[-1]) + loss, loss)

@@ -4,14 +4,21 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from cutopt.model.plan import Laid
+from cutopt.planner.parts import is_idle
 from cutopt.planner.problem import Problem
 
 __all__ = ["peak_waiting", "with_less_waiting"]
 
 
 def peak_waiting(problem: Problem, laid: Laid) -> int:
-    """Return the most planks that wait after any row: begun by then and cut again for a later row."""
-    spans: dict[int, list[int]] = {}
+    """Return the most planks that wait after any row: begun by then and cut again for a later row.
+
+    Parts in hand that a plan knows were begun before the first row.
+    """
+    before = min(run.row for run in problem.runs) - 1
+    spans: dict[int, list[int]] = {
+        -1 - nth: [before] for nth, part in enumerate(problem.hand) if not is_idle(part)
+    }
     for run, pieces in zip(problem.runs, laid, strict=True):
         for piece in pieces:
             spans.setdefault(piece.plank, []).append(run.row)

@@ -23,7 +23,8 @@ def with_whole_planks(problem: Problem, laid: Laid) -> Laid:
     if problem.rules.pattern is not Pattern.RANDOM:
         return laid
     uses = Counter(piece.plank for pieces in laid for piece in pieces)
-    alone = frozenset(plank for plank, pieces in uses.items() if pieces == 1)
+    # A part in hand is no whole plank, however little is cut from it.
+    alone = frozenset(plank for plank, pieces in uses.items() if pieces == 1 and plank >= 0)
     joints = Placed(problem, [first_joint(pieces) for pieces in laid])
     return tuple(_moved(problem, joints, run, pieces, alone) for run, pieces in enumerate(laid))
 
