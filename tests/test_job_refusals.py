@@ -53,7 +53,7 @@ ONE_PROBLEM = {
         (SIZE, f'{SIZE}\n"\\u001b[1m" = 3'),
         (
             '"\\u001b[1m" is not known here - loft.toml: room[1]."\\u001b[1m" - use one of "name", "size", "outline", '
-            '"rows", "survey", "stations", "at", "fixed", "down"'
+            '"rows", "survey", "stations", "at", "fixed", "down", "edges"'
         ),
     ),
     "missing unit": (

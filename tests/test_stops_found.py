@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from told_jobs import doorway, floor_of, inches, job_of, room, stop, thing
+from told_jobs import doorway, floor_of, inches, job_of, refusal_of, room, stop, thing
 
 from cutopt.errors import JobError
 from cutopt.pipeline import plan_job
@@ -194,6 +194,22 @@ def test_stops_that_cannot_all_have_their_wish_are_named_in_the_sheet():
 )
 def test_edge_rows_by_policy(edges, expected):
     assert edge_rows(floor_of(room("Parlour", [100, 168]), layout={"edges": edges})) == expected
+
+
+def test_a_room_may_have_a_policy_of_its_own():
+    den, hall = room("Den", [100, 168], edges="full last"), room("Hall", [100, 168])
+    floor = floor_of(den, hall, layout={"edges": "balance"})
+    widths = [(inches(edges.first_width), inches(edges.last_width)) for edges in floor.edges]
+    (own, usual) = widths
+    assert own == edge_rows(floor_of(room("Den", [100, 168]), layout={"edges": "full last"}))
+    assert usual == edge_rows(floor_of(room("Den", [100, 168]), layout={"edges": "balance"}))
+    assert own != usual
+
+
+def test_rows_given_outright_have_no_policy():
+    given = '[[room]]\nname = "Loft"\nrows = [{ length = 90, count = 3 }]\nedges = "balance"'
+    (told,) = refusal_of(given)
+    assert told.startswith('"balance" needs a room with walls - loft.toml: room[1].edges')
 
 
 def test_a_first_width_goes_before_stops():

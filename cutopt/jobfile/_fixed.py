@@ -3,11 +3,11 @@
 from cutopt.jobfile._corners import read_corners, read_point
 from cutopt.jobfile._report import shown
 from cutopt.jobfile._table import Table
-from cutopt.model.rooms import DownRow, FixedThing, Point, Ring, ThingKind
+from cutopt.model.rooms import DownRow, EdgePolicy, FixedThing, Point, Ring, ThingKind
 
-__all__ = ["ROOM_EXTRAS", "read_down", "read_fixed", "read_place"]
+__all__ = ["ROOM_EXTRAS", "read_down", "read_edges", "read_fixed", "read_place"]
 
-ROOM_EXTRAS = ("at", "fixed", "down")
+ROOM_EXTRAS = ("at", "fixed", "down", "edges")
 """The keys any room with walls may have; rows given outright may have ``down`` alone."""
 
 _KEYS = ("name", "kind", "at", "size", "outline", "gap")
@@ -21,6 +21,12 @@ _DOWN_REMEDY = "write down = [[20, 68, 116], [44, 92]]: the joints of each row t
 def read_place(table: Table) -> Point | None:
     """Return where a room lies on the common plan."""
     return read_point(table, "at", _AT_REMEDY)
+
+
+def read_edges(table: Table) -> EdgePolicy | None:
+    """Return the room's own policy for its first and last row."""
+    word = table.choice("edges", tuple(EdgePolicy))
+    return None if word is None else EdgePolicy(word)
 
 
 def read_fixed(table: Table) -> tuple[FixedThing, ...] | None:

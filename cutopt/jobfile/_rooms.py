@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from cutopt.jobfile._corners import read_corners
-from cutopt.jobfile._fixed import ROOM_EXTRAS, read_down, read_fixed, read_place
+from cutopt.jobfile._fixed import ROOM_EXTRAS, read_down, read_edges, read_fixed, read_place
 from cutopt.jobfile._report import shown, step
 from cutopt.jobfile._survey import stations_room, survey_room
 from cutopt.jobfile._table import Table
@@ -62,17 +62,17 @@ def _room(table: Table, name: str) -> Room | None:
         "survey": survey_room,
         "stations": stations_room,
     }[shapes[0]](table, name)
-    at, fixed, down = read_place(table), read_fixed(table), read_down(table)
+    at, fixed, down, edges = read_place(table), read_fixed(table), read_down(table), read_edges(table)
     match room:
         case None:
             return None
         case RowsRoom():
-            for key in ("at", "fixed"):
+            for key in ("at", "fixed", "edges"):
                 if key in table:
                     table.wrong(key, "needs a room with walls", "give the room by size, outline or survey")
             return replace(room, down=down)
         case _:
-            return None if fixed is None else replace(room, at=at, fixed=fixed, down=down)
+            return None if fixed is None else replace(room, at=at, fixed=fixed, down=down, edges=edges)
 
 
 def _size_room(table: Table, name: str) -> SizeRoom | None:

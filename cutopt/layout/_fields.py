@@ -25,6 +25,7 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
 
     Raises ``JobError`` when the first row cannot be as wide as asked or there are too many rows.
     """
+    job = _with_own_edges(field, job)
     heights = [y for area in field.areas for _, y in area.outer]
     low, clear = min(heights), max(heights) - min(heights)
     solution = _stops(field, site, job, low)
@@ -42,6 +43,12 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
     for row, span in chain.from_iterable(cut_rows(area, bands) for area in field.areas):
         by_row[row].append(span)
     return _computed(field.name, bands, by_row, solution)
+
+
+def _with_own_edges(field: FieldGround, job: Job) -> Job:
+    """Return the job as it holds for a field: the edge policy of the first of its rooms that has one."""
+    own = next((one.room.edges for one in field.rooms if one.room.edges is not None), None)
+    return job if own is None else replace(job, layout=replace(job.layout, edges=own, first_width=None))
 
 
 def _stops(field: FieldGround, site: Site, job: Job, base: Ticks) -> StopsSolution | None:

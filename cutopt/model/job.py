@@ -5,7 +5,7 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from cutopt.model.rooms import Doorway, Room, Stop
+from cutopt.model.rooms import Doorway, EdgePolicy, Room, Stop
 from cutopt.units import Ticks, Unit
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "EdgePolicy",
     "Ends",
     "Job",
+    "KeepLots",
     "Lay",
     "LayoutSpec",
     "Order",
@@ -74,21 +75,12 @@ class ShareRips(StrEnum):
     NO = "no"
 
 
-class EdgePolicy(StrEnum):
-    """How the width across the rows is shared between the first and the last row.
+class KeepLots(StrEnum):
+    """How lots, whose colour may differ, are kept apart: in rooms (those whose rows run through are one), in rows."""
 
-    ``auto``: whole rows from the first wall, unless the last would be a sliver: then balanced.
-    ``balance``: both ripped to (remainder + width) / 2. ``full first`` and ``full last``: a whole row
-    there, and the rip at the other wall. ``halves``: remainder / 2 at both, one row more. ``stops``: the
-    offset that makes the narrowest rip at any stop as wide as can be.
-    """
-
-    AUTO = "auto"
-    BALANCE = "balance"
-    FULL_FIRST = "full first"
-    FULL_LAST = "full last"
-    HALVES = "halves"
-    STOPS = "stops"
+    ROOM = "room"
+    ROW = "row"
+    MIX = "mix"
 
 
 class SourceKind(StrEnum):
@@ -159,6 +151,7 @@ class Rules:
     lay: Lay = Lay.LEFT_TO_RIGHT
     share_offcuts: ShareOffcuts = ShareOffcuts.JOB
     share_rips: ShareRips = ShareRips.YES
+    lots: KeepLots = KeepLots.MIX
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from cutopt.units import Ticks
 __all__ = [
     "Doorway",
     "DownRow",
+    "EdgePolicy",
     "FixedThing",
     "OutlineRoom",
     "Point",
@@ -102,12 +103,30 @@ DownRow = tuple[Ticks, ...]
 """The end joints of a row that lies already, along the rows from the room's origin."""
 
 
+class EdgePolicy(StrEnum):
+    """How the width across the rows is shared between the first and the last row.
+
+    ``auto``: whole rows from the first wall, unless the last would be a sliver: then balanced.
+    ``balance``: both ripped to (remainder + width) / 2. ``full first`` and ``full last``: a whole row
+    there, and the rip at the other wall. ``halves``: remainder / 2 at both, one row more. ``stops``: the
+    offset that makes the narrowest rip at any stop as wide as can be.
+    """
+
+    AUTO = "auto"
+    BALANCE = "balance"
+    FULL_FIRST = "full first"
+    FULL_LAST = "full last"
+    HALVES = "halves"
+    STOPS = "stops"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizeRoom:
     """A rectangle, wall to wall: ``along`` the rows by ``across`` them, corner A at its origin.
 
     ``at`` is where the origin lies on the common plan, ``None`` for a room by itself or one that a
-    doorway places. ``down`` are rows that lie before the first already, the nearest last.
+    doorway places. ``down`` are rows that lie before the first already, the nearest last. ``edges`` goes before
+    the job's policy for first and last row; where rows run through rooms, the first that has one decides.
     """
 
     name: str
@@ -116,6 +135,7 @@ class SizeRoom:
     at: Point | None = None
     fixed: tuple[FixedThing, ...] = ()
     down: tuple[DownRow, ...] = ()
+    edges: EdgePolicy | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +147,7 @@ class OutlineRoom:
     at: Point | None = None
     fixed: tuple[FixedThing, ...] = ()
     down: tuple[DownRow, ...] = ()
+    edges: EdgePolicy | None = None
     corner_names: tuple[str, ...] = ()
 
 
@@ -182,6 +203,7 @@ class SurveyRoom:
     at: Point | None = None
     fixed: tuple[FixedThing, ...] = ()
     down: tuple[DownRow, ...] = ()
+    edges: EdgePolicy | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
