@@ -43,8 +43,7 @@ class SawSetting:
 class PaperWords:
     """Everything that is told beside the drawing, in the order it is printed.
 
-    ``broken`` holds, by the name of a row, what a best-effort plan could not keep there. ``rips`` are the
-    widths that rows are ripped to, each with the rows' names.
+    ``rips`` are the widths that rows are ripped to, each with the rows' names.
     """
 
     title: str
@@ -53,7 +52,6 @@ class PaperWords:
     setting_out: tuple[Block, ...]
     legend: tuple[Block, ...]
     rows: tuple[RowWork, ...]
-    broken: Mapping[str, tuple[str, ...]]
     settings: tuple[SawSetting, ...]
     rips: tuple[tuple[str, tuple[str, ...]], ...]
     leftovers: tuple[Block, ...]

@@ -17,6 +17,7 @@ _BLANK = 5.0
 _LABEL_ROOM = 0.42
 _TABLE_GAP = 14.0
 _SMALLEST = 6.0
+_HEADING_LINES = 3
 
 
 def title(text: str, space: Space) -> Block:
@@ -43,9 +44,12 @@ def section(text: str, space: Space) -> Block:
 
 
 def heading(text: str, space: Space) -> Block:
-    """Return a heading."""
-    band = Band(height=32, marks=(Text(x=0, y=25, text=text, size=13, bold=True),))
-    return Block([band], whole=space.height, with_next=True)
+    """Return a heading, cut short where it would take many lines."""
+    lines = wrapped(text.split(), space.width, 13, bold=True)
+    if len(lines) > _HEADING_LINES:
+        lines[_HEADING_LINES - 1 :] = [lines[_HEADING_LINES - 1][:-4] + " ..."]
+    bands = [Band(height=17, marks=(Text(x=0, y=12, text=line, size=13, bold=True),)) for line in lines]
+    return Block([Band(height=13), *bands, Band(height=2)], whole=space.height, with_next=True)
 
 
 def set_blocks(blocks: Iterable[Told], space: Space) -> Iterator[Block]:

@@ -20,7 +20,8 @@ _LEFT = 24.0
 _WHAT = 78.0
 _LENGTH_ENDS = 250.0
 _PLANK = 266.0
-_WHOLE_ACROSS = 3
+_TICKED = 20.0
+_MOST_ACROSS = 3
 
 
 def row_blocks(words: PaperWords, space: Space) -> Iterator[Block]:
@@ -28,7 +29,7 @@ def row_blocks(words: PaperWords, space: Space) -> Iterator[Block]:
     for room, rows in groupby(words.rows, key=lambda row: row.room):
         yield heading(room, space)
         for row in rows:
-            yield _row(row, words.broken.get(row.name, ()), space)
+            yield _row(row, space)
 
 
 def is_counted(piece: PieceWork) -> bool:
@@ -36,8 +37,8 @@ def is_counted(piece: PieceWork) -> bool:
     return piece.what == "whole" and not (piece.take or piece.rest or piece.slants)
 
 
-def _row(row: RowWork, broken: Sequence[str], space: Space) -> Block:
-    bands = [band for text in broken for band in _warning(text, space)]
+def _row(row: RowWork, space: Space) -> Block:
+    bands = [band for text in row.broken for band in _warning(text, space)]
     for counted, group in groupby(row.pieces, key=is_counted):
         pieces = list(group)
         if counted:
@@ -66,19 +67,19 @@ def _warning(text: str, space: Space) -> Iterator[Band]:
 
 
 def _whole_planks(pieces: Sequence[PieceWork], space: Space) -> Iterator[Band]:
-    """Yield whole planks, several beside each other."""
-    across = (space.width - 4) / _WHOLE_ACROSS
-    for first in range(0, len(pieces), _WHOLE_ACROSS):
+    """Yield whole planks, as many beside each other as fit."""
+    names = max(text_width(piece.id, _PLAIN, bold=True) for piece in pieces) + 8
+    told = [f"{piece.what} {piece.length}, plank {piece.plank}" for piece in pieces]
+    wide = _TICKED + names + max(text_width(text, _PLAIN) for text in told) + 14
+    across = min(_MOST_ACROSS, max(1, int((space.width - 4 + 14) / wide)))
+    for first in range(0, len(pieces), across):
         marks: list[Mark] = []
-        for nth, piece in enumerate(pieces[first : first + _WHOLE_ACROSS]):
-            x = 4 + nth * across
-            name = 20 + text_width(piece.id, _PLAIN, bold=True) + 8
-            told = f"{piece.length}  whole, plank {piece.plank}"
-            size = min(_PLAIN, _PLAIN * (across - name - 6) / text_width(told, _PLAIN))
+        for nth, piece in enumerate(pieces[first : first + across]):
+            x = 4 + nth * (space.width - 4) / across
             marks += [
                 Tick(x=x, y=14, size=11),
-                Text(x=x + 20, y=13, text=piece.id, size=_PLAIN, bold=True),
-                Text(x=x + name, y=13, text=told, size=size),
+                Text(x=x + _TICKED, y=13, text=piece.id, size=_PLAIN, bold=True),
+                Text(x=x + _TICKED + names, y=13, text=told[first + nth], size=_PLAIN),
             ]
         yield Band(height=20, marks=tuple(marks))
 

@@ -6,21 +6,20 @@ from cutopt.model.floor import Floor
 from cutopt.model.job import Job
 from cutopt.model.papers import PaperWords
 from cutopt.model.plan import Plan
-from cutopt.model.words import Block
+from cutopt.model.words import Block, Heading
 from cutopt.sheet._cautions import cautions
-from cutopt.sheet._cuts import row_name
 from cutopt.sheet._directions import directions
 from cutopt.sheet._leftovers import leftovers
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._round import areas, doorways, run_limits, things, warnings
-from cutopt.sheet._rows import legend
+from cutopt.sheet._rows import how_to_read
 from cutopt.sheet._saw import rips, saw_settings
 from cutopt.sheet._sections import assumed, notes, order, product_first, result, rooms, summary, unkept
 from cutopt.sheet._setout import laying_order, working_lines
 from cutopt.sheet._sheet import BARE, Besides
 from cutopt.sheet._stops import stops
 from cutopt.sheet._survey import survey
-from cutopt.sheet._text import clean
+from cutopt.sheet._text import clean, para
 from cutopt.sheet._work import rows_to_lay
 
 __all__ = ["paper_words"]
@@ -62,12 +61,11 @@ def paper_words(
         answer=summary(plan, broken=bool(broken)),
         cover=_joined(cover),
         setting_out=_joined(setting_out),
-        legend=tuple(legend(plan)),
-        rows=rows_to_lay(plan),
-        broken=_by_name(plan, broken),
+        legend=tuple(map(para, how_to_read(plan))),
+        rows=rows_to_lay(plan, broken),
         settings=saw_settings(plan),
         rips=rips(plan),
-        leftovers=tuple(leftovers(plan)),
+        leftovers=_body(leftovers(plan)),
     )
 
 
@@ -75,10 +73,6 @@ def _joined(parts: Iterable[Iterable[Block]]) -> tuple[Block, ...]:
     return tuple(block for part in parts for block in part)
 
 
-def _by_name(plan: Plan, broken: Mapping[int, Sequence[str]]) -> Mapping[str, tuple[str, ...]]:
-    """Return what is not kept by the name of the first run of each row."""
-    return {
-        row_name(row): tuple(broken[row.run.row])
-        for row in plan.rows
-        if row.run.run == 1 and row.run.row in broken
-    }
+def _body(section: Iterable[Block]) -> tuple[Block, ...]:
+    """Return a section without its heading, for a page that has one."""
+    return tuple(block for block in section if not isinstance(block, Heading))

@@ -8,7 +8,6 @@ from itertools import groupby
 from cutopt.model.floor import Run
 from cutopt.model.job import Lay
 from cutopt.model.plan import LaidRun, Part, Plan
-from cutopt.model.words import Block
 from cutopt.sheet._cuts import Spot, row_name, spots
 from cutopt.sheet._lengths import Lengths
 from cutopt.sheet._text import heading, pad, para, printed, shorten, wrap
@@ -24,7 +23,7 @@ from cutopt.sheet._wording import (
 )
 from cutopt.units import Ticks
 
-__all__ = ["cut_sheet", "how_to_read", "legend"]
+__all__ = ["cut_sheet", "how_to_read"]
 
 _HEADS = ("piece", "what", "length", "plank, part", "wall", "other part")
 
@@ -85,11 +84,6 @@ def _table(plan: Plan) -> _Table:
 def _is_counted(spot: Spot) -> bool:
     """Say whether a piece is a whole plank, laid without a cut, of which nothing more need be told."""
     return is_whole(spot) and not (spot.beside or spot.strip_to)
-
-
-def legend(plan: Plan) -> list[Block]:
-    """Return how the cut sheet is read."""
-    return [*map(para, _legend_texts(_table(plan)))]
 
 
 def how_to_read(plan: Plan) -> tuple[str, ...]:
