@@ -1,6 +1,8 @@
 """The most forgiving plan of the fewest planks."""
 
 import pytest
+from command import cutopt
+from job_texts import SHORT
 
 from cutopt.check import check_plan
 from cutopt.jobfile import parse_job
@@ -10,6 +12,7 @@ from cutopt.planner import Limits
 from cutopt.planner.limits import Unwatched
 from cutopt.tolerance import tolerances
 
+INCH = 8128
 JOBS = {
     "one room": "rows = [{ length = 100, count = 5 }]",
     "rows of any length": "rows = ["
@@ -46,7 +49,7 @@ name = "Net loft"
 
 @pytest.fixture(autouse=True)
 def few_tries(monkeypatch):
-    monkeypatch.setattr(_forgiving, "_MOST", 8)
+    monkeypatch.setattr(_forgiving, "_MOST", 4)
 
 
 def least(plan):
@@ -58,7 +61,7 @@ def least(plan):
     "rules", [{}, {"lay": '"right-to-left"', "fit": '"1/16"'}], ids=["usual", "mirrored"]
 )
 def test_as_few_planks_and_no_less_tolerance(rows, rules):
-    job, limits = job_of(rows, **rules), Limits(seconds=30, searches=4)
+    job, limits = job_of(rows, **rules), Limits(seconds=30, searches=1)
     usual, forgiving = (plan(job, limits, Unwatched()).plan for plan in (plan_job, plan_forgiving))
     assert check_plan(forgiving) == ()
     assert forgiving.totals.planks <= usual.totals.planks
@@ -71,16 +74,31 @@ def test_as_few_planks_and_no_less_tolerance(rows, rules):
 
 
 def test_it_does_find_more():
-    job, limits = job_of(JOBS["one room"]), Limits(seconds=30, searches=4)
+    job, limits = job_of(JOBS["one room"]), Limits(seconds=30, searches=1)
     usual, forgiving = (plan(job, limits, Unwatched()) for plan in (plan_job, plan_forgiving))
     before, after = (common_tolerance(tolerances(one.plan)) for one in (usual, forgiving))
     assert after > before
-    assert forgiving.setout != usual.setout or forgiving.plan.rows != usual.plan.rows
+    assert after >= INCH // 16
+
+
+@pytest.mark.parametrize("rows", JOBS.values(), ids=JOBS)
+@pytest.mark.parametrize("lay", ["left-to-right", "right-to-left"])
+def test_a_plan_made_for_longer_walls_allows_them_all_that_much(rows, lay):
+    limits = Limits(seconds=30, searches=1)
+    found = plan_job(job_of(rows, lay=f'"{lay}"'), limits, Unwatched())
+    good = []
+    for amount in (1, INCH // 16, INCH // 4, INCH):
+        plan = _forgiving._roomier(found, amount, found.plan.totals.planks + 1, limits, Unwatched())
+        if plan is not None:
+            good.append(amount)
+            assert common_tolerance(tolerances(plan)) >= amount
+            assert [row.run for row in plan.rows] == [row.run for row in found.plan.rows]
+    assert good
 
 
 def test_without_time_the_plan_is_the_usual_one(monkeypatch):
     monkeypatch.setattr(_forgiving, "_SHORTEST", 1000)
-    job, limits = job_of(JOBS["one room"]), Limits(seconds=30, searches=4)
+    job, limits = job_of(JOBS["one room"]), Limits(seconds=30, searches=1)
     assert plan_forgiving(job, limits, Unwatched()) == plan_job(job, limits, Unwatched())
 
 
@@ -111,3 +129,12 @@ class Hasty(Unwatched):
 def test_someone_who_stops_it_gets_what_there_is():
     job, limits = job_of(JOBS["rows of any length"]), Limits(seconds=30)
     assert plan_forgiving(job, limits, Hasty()) == plan_job(job, limits, Hasty())
+
+
+def test_from_the_command_line(tmp_path):
+    (tmp_path / "job.toml").write_text(SHORT, encoding="utf-8")
+    usual, forgiving = (
+        cutopt("plan", "job.toml", "--quiet", "--time-limit", "1", *more, cwd=tmp_path)
+        for more in ([], ["--forgiving"])
+    )
+    assert (forgiving.returncode, forgiving.stderr, forgiving.stdout) == (0, b"", usual.stdout)

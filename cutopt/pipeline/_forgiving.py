@@ -5,8 +5,9 @@ from dataclasses import dataclass, field, replace
 
 from cutopt.check import check_plan
 from cutopt.errors import NoPlanInTimeError, RulesClashError
-from cutopt.model.job import Job, ShareOffcuts, ShareRips
-from cutopt.model.plan import Plan
+from cutopt.model.floor import Run
+from cutopt.model.job import Job, Lay, ShareOffcuts, ShareRips
+from cutopt.model.plan import Part, PieceCut, Plan
 from cutopt.numbering import number
 from cutopt.pipeline._plan import Planned, plan_job
 from cutopt.planner import Limits, Watch, plan_cuts
@@ -24,11 +25,13 @@ _SHORTEST = 0.05
 def plan_forgiving(job: Job, limits: Limits, watch: Watch) -> Planned:
     """Plan a job as :func:`plan_job` does, then look in the time left for a plan that forgives more.
 
-    Other plans are sought under stricter rules: with an amount on top of the minimum piece and of the fit
-    between the parts of a plank, larger and larger while planks stay as few. They keep the job's own rules all
-    the more, and leave about that amount to spare. Kept is the plan of the fewest planks whose smallest
-    tolerance is largest, then the next smallest. So it has never more planks than :func:`plan_job` finds, nor
-    a smaller tolerance. A best effort that breaks rules is left as it is. Raises what :func:`plan_job` does.
+    Other plans are sought for a floor whose every run is longer by some amount, more and more of it while
+    planks stay as few, and with twice that on top of the minimum piece. Cut down to the real floor, the piece
+    laid last in every run shorter by the amount, such a plan keeps the job's own rules, for its joints stay and
+    no pair of them is added (as :mod:`cutopt.tolerance` proves). It allows every wall that amount either way.
+    Kept is the plan of the fewest planks whose smallest tolerance is largest, then the next smallest. So it has
+    never more planks than :func:`plan_job` finds, nor a smaller tolerance. A best effort that breaks rules is
+    left as it is. Raises what :func:`plan_job` does.
     """
     end = time.monotonic() + limits.seconds
     found = plan_job(job, limits, watch)
@@ -41,7 +44,7 @@ def plan_forgiving(job: Job, limits: Limits, watch: Watch) -> Planned:
         if left < _SHORTEST:
             break
         share = replace(limits, seconds=max(_SHORTEST, left / _SHARE), seed=limits.seed + tries.seed)
-        other = _stricter(found, tries.amount, best.totals.planks, share, watch)
+        other = _roomier(found, tries.amount, best.totals.planks, share, watch)
         tries.note(good=other is not None)
         best = max(best, other or best, key=_rank)
     if best is found.plan:
@@ -115,14 +118,13 @@ class _Aim:
         return self.over or self.watch.stop()
 
 
-def _stricter(found: Planned, amount: Ticks, planks: int, limits: Limits, watch: Watch) -> Plan | None:
-    """Return a plan of at most so many planks made under rules stricter by an amount, if one is found."""
+def _roomier(found: Planned, amount: Ticks, planks: int, limits: Limits, watch: Watch) -> Plan | None:
+    """Return a plan of at most so many planks in which all walls may be out by an amount, if one is found."""
     job, floor = found.job, found.floor
     strips = any(cut.strip is not None for cut in found.plan.planks)
     rules = replace(
         job.rules,
-        min_piece=job.rules.min_piece + amount,
-        fit=job.rules.fit + amount,
+        min_piece=job.rules.min_piece + 2 * amount,
         share_rips=job.rules.share_rips if strips else ShareRips.NO,
     )
     # Where parts of the floor are planned by themselves, what is reported is not the whole.
@@ -130,10 +132,34 @@ def _stricter(found: Planned, amount: Ticks, planks: int, limits: Limits, watch:
         rules.share_offcuts is ShareOffcuts.ROOM and len({run.field for run in floor.runs}) > 1
     )
     aim = _Aim(planks, watch, may_stop=not parted)
+    backwards = rules.lay is Lay.RIGHT_TO_LEFT
+    longer = replace(floor, runs=tuple(_longer(run, amount, backwards=backwards) for run in floor.runs))
     try:
-        cutting = plan_cuts(floor, job.plank, rules, limits, aim, unit=job.unit)
+        cutting = plan_cuts(longer, job.plank, rules, limits, aim, unit=job.unit)
     except (NoPlanInTimeError, RulesClashError):
         return None
-    as_found = replace(cutting, bound=found.plan.bound, note=found.plan.note)
-    plan = number(floor, as_found, job, limits.seed)
+    real = replace(
+        cutting,
+        runs=tuple(_cut_down(pieces, amount) for pieces in cutting.runs),
+        bound=found.plan.bound,
+        note=found.plan.note,
+    )
+    plan = number(floor, real, job, limits.seed)
     return plan if plan.totals.planks <= planks and not check_plan(plan) else None
+
+
+def _longer(run: Run, amount: Ticks, *, backwards: bool) -> Run:
+    """Return a run whose far wall, in the direction of laying, is further away."""
+    return replace(
+        run,
+        length=run.length + amount,
+        offset=run.offset - amount * backwards,
+        area2=run.area2 + 2 * amount * run.width,
+    )
+
+
+def _cut_down(pieces: tuple[PieceCut, ...], amount: Ticks) -> tuple[PieceCut, ...]:
+    """Return the pieces of a run, the one laid last shorter."""
+    *others, last = pieces
+    part = Part.END if others else Part.SINGLE
+    return (*others, replace(last, length=last.length - amount, part=part))
