@@ -36,6 +36,7 @@ class Rule(StrEnum):
     MAX_WAITING = "waiting offcuts"
     SHARE_OFFCUTS = "sharing offcuts"
     SHARE_RIPS = "sharing rips"
+    LOTS = "lots kept apart"
     TOTALS = "totals"
     BOUND = "lower bound"
 
@@ -153,6 +154,8 @@ class Fault(Enum):
         Wanted.EQUAL,
     )
     OTHER_ROOM = (Rule.SHARE_OFFCUTS, "a plank is shared between rooms", Kind.COUNT, Wanted.MOST)
+
+    LOTS_MIXED = (Rule.LOTS, "lots meet that are to be kept apart", Kind.COUNT, Wanted.MOST)
 
     # Joints
     JOINTS_CLOSE = (Rule.STAGGER, "joints of neighbouring rows are too close", Kind.LENGTH, Wanted.LEAST)

@@ -5,14 +5,14 @@ marked ``factory`` is an end the plank came with; an end marked ``cut`` has been
 something to trim. What is left over lies in one stretch: at an end that no piece keeps, else between pieces.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cutopt.check._finding import Fault, Finding
 from cutopt.check._ledger import Ledger, Used, room_left
 from cutopt.check._nesting import Nests, lies_turned, nests_on
-from cutopt.model.job import Ends, ShareOffcuts
+from cutopt.model.job import Ends, KeepLots, ShareOffcuts
 from cutopt.model.plan import CutPlank, End, Keeps, Piece
 from cutopt.units import Ticks
 
@@ -33,6 +33,8 @@ def check_planks(ledger: Ledger) -> Iterator[Finding]:
             yield from _cutting(_Plank(ledger, strip, uses))
     if ledger.plan.rules.share_offcuts is ShareOffcuts.ROOM:
         yield from _rooms(ledger)
+    if ledger.plan.rules.lots is not KeepLots.MIX:
+        yield from _lots(ledger)
 
 
 def _is_ripped_off(used: Used, ledger: Ledger) -> bool:
@@ -291,3 +293,19 @@ def _rooms(ledger: Ledger) -> Iterator[Finding]:
         fields = {used.laid.run.field for used in uses}
         if len(fields) > 1:
             yield _of(Fault.OTHER_ROOM, uses, found=len(fields), wanted=1, plank=plank)
+
+
+def _lots(ledger: Ledger) -> Iterator[Finding]:
+    """Yield every row, or every field, laid from planks of more than one lot."""
+    by_row = ledger.plan.rules.lots is KeepLots.ROW
+    lots: defaultdict[str | int, set[str]] = defaultdict(set)
+    uses: defaultdict[str | int, list[Used]] = defaultdict(list)
+    for used in ledger.by_id.values():
+        where = used.row if by_row else used.laid.run.field
+        cut = ledger.listed.get(used.piece.plank)
+        lots[where].add(cut.lot if cut else "")
+        uses[where].append(used)
+    for where, found in lots.items():
+        if len(found) > 1:
+            rows = tuple(sorted({used.row for used in uses[where]}))
+            yield Finding(fault=Fault.LOTS_MIXED, rows=rows, found=len(found), wanted=1)

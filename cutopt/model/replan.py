@@ -45,7 +45,11 @@ class Changes:
     @property
     def changes_nothing(self) -> bool:
         """Whether the plan can be followed on as it is."""
-        return not self.measures and not self.spoiled and (self.stock is None or not self.stock.parts)
+        return (
+            not self.measures
+            and not self.spoiled
+            and (self.stock is None or not (self.stock.parts or self.stock.lots))
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,18 +1,21 @@
 """Going on with a plan: the rest planned anew from what is laid and in hand."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutopt.check import Finding, check_plan, describe
-from cutopt.errors import NoPlanInTimeError, PlanFileError, Problem
+from cutopt.check import Finding, Rule, check_plan, describe
+from cutopt.errors import JobError, NoPlanInTimeError, PlanFileError, Problem
 from cutopt.model.floor import NOWHERE
-from cutopt.model.job import Job
+from cutopt.model.hand import Lot, LotShare, Stock
+from cutopt.model.job import Job, KeepLots
 from cutopt.model.plan import Bound, Cutting, Plan, Source
 from cutopt.model.replan import Changes, Remaining
 from cutopt.numbering import number
-from cutopt.pipeline._plan import LEFT_UNKEPT, millimetres, refuse
-from cutopt.planner import Limits, Watch, plan_cuts
-from cutopt.replan import joined, remaining
+from cutopt.pipeline._lots import Bought, cut_in_lots
+from cutopt.pipeline._plan import LEFT_UNKEPT, millimetres, missing, refuse
+from cutopt.planner import Limits, Watch
+from cutopt.replan import joined, of_lot, remaining
 
 __all__ = ["Replanned", "look", "replan"]
 
@@ -32,10 +35,13 @@ class Replanned:
     have: int | None
     same: bool = False
     breaches: tuple[Finding, ...] = ()
+    shares: tuple[LotShare, ...] = ()
 
     @property
     def short(self) -> int:
         """How many planks are missing; 0 where there are enough, or nobody counted."""
+        if self.shares:
+            return missing(self.shares)
         return 0 if self.have is None else max(0, self.fresh - self.have)
 
 
@@ -49,19 +55,21 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
     """
     broken = _sound(plan)
     left = remaining(plan, changes)
+    have = _have(plan, left, changes)
+    stock = _in_lots(plan, left, changes, have)
     try:
-        again = _planned(plan, left, limits, watch, measured=changes.measures)
+        again, shares = _planned(plan, left, stock, limits, watch, measured=changes.measures)
     except NoPlanInTimeError:
         if not changes.changes_nothing:
             raise
-        again = plan
+        again, shares = plan, ()
     same = changes.changes_nothing and plan.totals.planks <= again.totals.planks
     if same:
         again = replace(plan, bound=_better(plan, again))
-    have = _have(plan, left, changes)
     opened = _opened(plan, left) if same else _opened(again, left)
     again = replace(again, supply=None if have is None else opened + have)
     findings = check_plan(again)
+    _refuse_mixed(findings)
     refuse([finding for finding in findings if not _may_stay(finding, left, broken, limits)])
     return Replanned(
         plan=again,
@@ -71,6 +79,7 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
         have=have,
         same=same,
         breaches=findings,
+        shares=() if same else shares,
     )
 
 
@@ -117,20 +126,56 @@ def _may_stay(finding: Finding, left: Remaining, broken: Sequence[Finding], limi
     return limits.best_effort or (kept.issuperset(finding.rows) and (finding.fault, finding.rows) in there)
 
 
-def _planned(plan: Plan, left: Remaining, limits: Limits, watch: Watch, *, measured: bool) -> Plan:
+def _planned(  # noqa: PLR0913 - what there is, what is left, how long
+    plan: Plan, left: Remaining, stock: Stock | None, limits: Limits, watch: Watch, *, measured: bool
+) -> tuple[Plan, tuple[LotShare, ...]]:
     """Return the whole plan with its rest planned anew; ground whose rows were measured anew is not told."""
-    rules = replace(plan.rules, max_waiting=left.max_waiting)
+    rules = plan.rules
+    if stock is not None and stock.lots:
+        rules = replace(rules, lots=stock.keep if stock.parted else KeepLots.MIX)
+        left = of_lot(left, stock.lots[0].name)
+    spec = Bought(plank=plan.plank, rules=replace(rules, max_waiting=left.max_waiting), unit=plan.unit)
+    shares: tuple[LotShare, ...] = ()
     if left.floor.runs:
         floor = replace(left.floor, down=left.down)
-        cutting = plan_cuts(floor, plan.plank, rules, limits, watch, unit=plan.unit, hand=left.hand)
+        cutting, shares = cut_in_lots(floor, spec, left.hand, stock, limits=limits, watch=watch)
     else:
         cutting = Cutting(runs=(), bound=Bound(planks=0, reason="no row is left to lay"))
     floor, whole = joined(plan, left, cutting)
-    job = Job(
-        title=plan.title, unit=plan.unit, plank=plan.plank, rules=plan.rules, order=plan.order, rooms=()
-    )
+    job = Job(title=plan.title, unit=plan.unit, plank=plan.plank, rules=rules, order=plan.order, rooms=())
     ground = NOWHERE if measured else plan.ground
-    return number(replace(floor, ground=ground), whole, job, limits.seed)
+    return number(replace(floor, ground=ground), whole, job, limits.seed), shares
+
+
+def _in_lots(plan: Plan, left: Remaining, changes: Changes, have: int | None) -> Stock | None:
+    """Return what is in hand by lots: as told, else as the plan dealt them out, the last lot taking what is over."""
+    if plan.rules.lots is KeepLots.MIX or (changes.stock is not None and changes.stock.lots):
+        return changes.stock
+    counts = Counter(
+        plank.lot
+        for plank in plan.planks
+        if plank.strip is None and plank.source is Source.BOX and plank.plank not in left.begun
+    )
+    names = dict.fromkeys(plank.lot for plank in plan.planks if plank.strip is None)
+    lots = [Lot(name=name, planks=counts[name]) for name in names]
+    over = 0 if have is None else have - sum(counts.values())
+    lots[-1] = replace(lots[-1], planks=max(0, lots[-1].planks + over))
+    stock = changes.stock or Stock()
+    return replace(stock, planks=have, lots=tuple(lots), keep=plan.rules.lots)
+
+
+def _refuse_mixed(findings: Sequence[Finding]) -> None:
+    """Refuse lots that what is laid, or spoiled there, no longer lets apart."""
+    mixed = next((finding for finding in findings if finding.rule is Rule.LOTS), None)
+    if mixed:
+        rows = ", ".join(map(str, mixed.rows[:3]))
+        raise JobError(
+            Problem(
+                what="the lots cannot be kept apart any more",
+                where=f"row {rows}",
+                remedy='write lots = "row" or lots = "mix" in the stock file',
+            )
+        )
 
 
 def _better(plan: Plan, again: Plan) -> Bound:

@@ -5,7 +5,18 @@ from typing import Any
 
 from cutopt.errors import PlanFileError, Problem
 from cutopt.model.floor import NOWHERE, Run
-from cutopt.model.job import Ends, Lay, Order, Pattern, PlankKind, PlankSpec, Rules, ShareOffcuts, ShareRips
+from cutopt.model.job import (
+    Ends,
+    KeepLots,
+    Lay,
+    Order,
+    Pattern,
+    PlankKind,
+    PlankSpec,
+    Rules,
+    ShareOffcuts,
+    ShareRips,
+)
 from cutopt.model.plan import Bound, CutPlank, End, Keeps, LaidRun, Offcut, Piece, Plan, Source, Totals
 from cutopt.planfile._down import build_down, build_touches
 from cutopt.planfile._fields import MOST, Fields, Report, shown
@@ -89,6 +100,7 @@ def _rules(table: Fields) -> Rules:
         lay=table.choice("lay", Lay, Lay.LEFT_TO_RIGHT),
         share_offcuts=table.choice("share_offcuts", ShareOffcuts, ShareOffcuts.JOB),
         share_rips=table.choice("share_rips", ShareRips, ShareRips.YES),
+        lots=table.choice("lots", KeepLots, KeepLots.MIX),
     )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cutopt.model.floor import NOWHERE, Run
-from cutopt.model.job import Order, PlankSpec, Rules, ShareRips
+from cutopt.model.job import KeepLots, Order, PlankSpec, Rules, ShareRips
 from cutopt.model.plan import CutPlank, Keeps, LaidRun, Piece, Plan, Source
 from cutopt.planfile._down import down_table
 from cutopt.planfile._ground import ground_tables
@@ -125,6 +125,7 @@ def _rules(rules: Rules) -> _Table:
         "lay": str(rules.lay),
         "share_offcuts": str(rules.share_offcuts),
         **unusual,
+        **({} if rules.lots is KeepLots.MIX else {"lots": str(rules.lots)}),
     }
 
 

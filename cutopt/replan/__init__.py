@@ -4,7 +4,7 @@
 between knows nothing of the plan there was.
 """
 
-from cutopt.replan._join import joined, order_of
+from cutopt.replan._join import joined, of_lot, order_of
 from cutopt.replan._remaining import remaining
 
-__all__ = ["joined", "order_of", "remaining"]
+__all__ = ["joined", "of_lot", "order_of", "remaining"]

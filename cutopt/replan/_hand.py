@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from cutopt.model.job import Ends, Lay, ShareOffcuts
+from cutopt.model.job import Ends, KeepLots, Lay, ShareOffcuts
 from cutopt.model.plan import HandPart, Keeps, LaidRun, Part, Piece, Plan
 from cutopt.replan._parts import Begun
 from cutopt.replan._waiting import Waiting
@@ -51,6 +51,7 @@ class Bench:
         for number in sorted(self._parts, key=lambda number: (self._parts[number].length, number)):
             hand = self._parts[number]
             fits = hand.length >= length and self._gives(hand, part) and hand.field in {"", row.field}
+            fits = fits and (self._plan.rules.lots is KeepLots.MIX or hand.lot == self._lot_of(lost))
             if fits and self._waiting.reaches(number, row.row):
                 self.withheld += 1
                 self._take(number, hand, length, part, row.field)
@@ -73,6 +74,10 @@ class Bench:
                 yield number, self._parts[number]
             else:
                 self.withheld += 1
+
+    def _lot_of(self, lost: Lost) -> str:
+        lots = {plank.plank: plank.lot for plank in self._plan.planks if plank.strip is None}
+        return lots.get(lost.piece.plank, "")
 
     def left_to_rest(self) -> int | None:
         """Return how many planks may wait among the rows left; ``None``: any number."""

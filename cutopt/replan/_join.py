@@ -5,11 +5,11 @@ from dataclasses import replace
 
 from cutopt.model.floor import Floor, Run
 from cutopt.model.job import Lay
-from cutopt.model.plan import Bound, Cutting, Done, LaidRun, PieceCut, Plan, Source
+from cutopt.model.plan import BegunPlank, Bound, Cutting, Done, LaidRun, PieceCut, Plan, Source
 from cutopt.model.replan import Remaining
 from cutopt.replan._hand import part_of
 
-__all__ = ["joined", "order_of"]
+__all__ = ["joined", "of_lot", "order_of"]
 
 
 def joined(plan: Plan, left: Remaining, cutting: Cutting) -> tuple[Floor, Cutting]:
@@ -38,6 +38,7 @@ def joined(plan: Plan, left: Remaining, cutting: Cutting) -> tuple[Floor, Cuttin
             bound=_bound(cutting.bound, len(boxed) + len(spoiled), left.withheld),
             hand={number: part for number, part in left.stock.items() if number in used},
             begun=begun,
+            lots=_lots(left, begun) | {numbers[plank]: lot for plank, lot in cutting.lots.items()},
             spoiled=spoiled,
         ),
     )
@@ -86,6 +87,25 @@ def _spoiled(plan: Plan, left: Remaining, used: set[int]) -> list[int]:
     """Return the planks from boxes that gave nothing that is used."""
     boxes = {plank.plank for plank in plan.planks if plank.strip is None and plank.source is Source.BOX}
     return sorted((left.begun.keys() & boxes) - used)
+
+
+def of_lot(left: Remaining, lot: str) -> Remaining:
+    """Return what is left to plan, with planks and parts of no lot told to be of this one."""
+    return replace(
+        left,
+        hand=tuple(replace(part, lot=part.lot or lot) for part in left.hand),
+        stock={number: replace(part, lot=part.lot or lot) for number, part in left.stock.items()},
+        begun={number: replace(plank, lot=plank.lot or lot) for number, plank in left.begun.items()},
+    )
+
+
+def _lots(left: Remaining, begun: Mapping[int, BegunPlank]) -> dict[int, str]:
+    """Return the lots of the fresh planks that lost pieces are cut from: those of their rows."""
+    found: dict[int, str] = {}
+    for row in left.kept:
+        of_row = next((begun[piece.plank].lot for piece in row.pieces if piece.plank in begun), "")
+        found |= {left.replaced[piece.id]: of_row for piece in row.pieces if piece.id in left.replaced}
+    return {number: lot for number, lot in found.items() if lot}
 
 
 def _bound(bound: Bound, opened: int, withheld: int) -> Bound:
