@@ -11,6 +11,7 @@ import pypdfium2
 import pytest
 from command import cutopt
 from printed import CASES, by_row, case, pages, papers_of, part, pieces_on
+from reportlab.graphics.shapes import String
 from test_sheet_setout import furnished
 
 from cutopt.drawing import drawings
@@ -20,6 +21,7 @@ from cutopt.model.papers import PAPER_SIZES
 from cutopt.model.plan import CutPlank
 from cutopt.papers import render_pdf
 from cutopt.papers._bands import Space, Text
+from cutopt.papers._faces import refaced
 from cutopt.papers._rows import row_blocks
 from cutopt.papers._type import text_width, wrapped
 from cutopt.setout import set_out
@@ -190,6 +192,23 @@ def test_letters_on_the_drawing_are_those_of_the_names():
     ground = replace(plan.ground, rooms=rooms)
     texts = pages(papers_of(replace(plan, ground=ground), job, floor, besides=besides))
     assert any("Żółta sień" in text for text in texts if "Sheet 1 of" in text)
+
+
+def test_letters_spelled_on_the_drawing_stay_readable_in_their_room():
+    plan, job, floor = case("hostile_names")
+    texts = [text for text in pages(papers_of(plan, job, floor)) if "Sheet 1 of" in text]
+    assert "\\u90e8" in texts[0]
+    assert "..." in texts[0]
+    short = drawings(plan)[0]
+    for group in refaced(short).contents:
+        assert all(string.fontSize >= 4 for string in strings(group))
+
+
+def strings(node):
+    if isinstance(node, String):
+        yield node
+    for inner in getattr(node, "contents", ()):
+        yield from strings(inner)
 
 
 def test_breaches_stand_with_their_row():

@@ -7,6 +7,9 @@ from cutopt.papers._type import text_width
 
 __all__ = ["refaced"]
 
+_LEAST = 0.8
+_CUT = "..."
+
 
 def refaced(drawing: Drawing) -> Drawing:
     """Set the texts of a drawing that need other faces, in the room they take; the drawing itself is changed."""
@@ -23,13 +26,14 @@ def _reface(group: Group) -> None:
 
 
 def _string(string: String) -> Group:
-    """Return a text as strings, one for each face; set smaller where these faces are wider."""
-    bold, size = string.fontName == BOLD, string.fontSize
-    told = getattr(string, "_svgAttrs", {}).get("textLength")
-    if told:
-        size *= min(1, told / max(told, text_width(string.text, size, bold=bold)))
+    """Return a text as strings, one for each face; set smaller, or cut short, where these faces are wider."""
+    bold, size, text = string.fontName == BOLD, string.fontSize, string.text
+    if room := getattr(string, "_svgAttrs", {}).get("textLength"):
+        size *= max(_LEAST, min(1, room / text_width(text, size, bold=bold)))
+        while len(text) > 1 and text_width(text, size, bold=bold) > room:
+            text = f"{text.removesuffix(_CUT)[:-1]}{_CUT}" if text != _CUT else ""
     parts, x = Group(), string.x
-    for face, letters in faces(string.text, bold=bold):
+    for face, letters in faces(text, bold=bold):
         part = String(x, string.y, letters, fontName=face, fontSize=size, fillColor=string.fillColor)
         parts.add(part)
         x += text_width(letters, size, bold=bold)

@@ -97,9 +97,9 @@ def _piece(piece: PieceWork, space: Space) -> Band:
     ]
     y = 18.0
     for text, bold in _details(piece):
-        for line in wrapped(text.split(), space.width - _WHAT, _DETAIL, bold=bold):
+        for line in wrapped(text.split(), space.width - _LEFT, _DETAIL, bold=bold):
             y += _LEAD
-            marks.append(Text(x=_WHAT, y=y, text=line, size=_DETAIL, bold=bold))
+            marks.append(Text(x=_LEFT, y=y, text=line, size=_DETAIL, bold=bold))
     return Band(height=y + 7, marks=tuple(marks))
 
 
