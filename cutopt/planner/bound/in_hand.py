@@ -95,8 +95,11 @@ class Hand:
 
     @classmethod
     def of(cls, problem: Problem) -> "Hand":
-        """Return the parts in hand of a floor."""
-        kinds = Counter(HandKind.of(part, handed=problem.handed) for part in problem.hand)
+        """Return the parts in hand that some run of a floor may use."""
+        fields = {"", *(run.field for run in problem.runs)}
+        kinds = Counter(
+            HandKind.of(part, handed=problem.handed) for part in problem.hand if part.field in fields
+        )
         return cls(count=dict(kinds), cap=problem.rules.max_waiting)
 
     def worth(self, prices: PriceList, plank: Ticks, loss: Ticks) -> int:
