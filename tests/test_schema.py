@@ -21,7 +21,7 @@ from cutopt.errors import JobError, PlanFileError, UnsupportedError
 from cutopt.jobfile._read import read_values
 from cutopt.jobfile._report import Report
 from cutopt.jobfile._table import LengthReader
-from cutopt.model.job import EdgePolicy, Ends, Lay, Pattern, PlankKind, ShareOffcuts, ShareRips
+from cutopt.model.job import EdgePolicy, Ends, KeepLots, Lay, Pattern, PlankKind, ShareOffcuts, ShareRips
 from cutopt.model.plan import End, Keeps, Source
 from cutopt.model.rooms import StopSide, ThingKind, Turn
 from cutopt.planfile import read_plan, write_plan
@@ -133,7 +133,15 @@ ENUMS: dict[str, type[StrEnum]] = {
         (SchemaOf.JOB, ENUMS | {"edges": EdgePolicy, "turn": Turn, "side": StopSide}),
         (
             SchemaOf.PLAN,
-            ENUMS | {"left": End, "right": End, "keeps": Keeps, "factory": Keeps, "source": Source},
+            ENUMS
+            | {
+                "left": End,
+                "right": End,
+                "keeps": Keeps,
+                "factory": Keeps,
+                "source": Source,
+                "lots": KeepLots,
+            },
         ),
     ],
 )
@@ -179,7 +187,7 @@ def full_plan():
         "width_tolerance": 1,
         "thickness": 5,
     }
-    document["rules"] |= {"share_rips": "no"}
+    document["rules"] |= {"share_rips": "no", "lots": "mix"}
     document["rows"][0] |= {
         "left_slant": 1,
         "right_slant": 2,

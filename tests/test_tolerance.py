@@ -79,7 +79,7 @@ def test_no_rule_breaks_while_all_walls_are_out_within_their_tolerance(job, chan
 
 
 @STEADY
-@given(jobs)
+@given(jobs | mitred_jobs())
 def test_alone_a_run_may_be_out_so_far_and_no_tick_more(job):
     plan = planned(job)
     assume(plan is not None)

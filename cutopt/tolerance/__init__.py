@@ -22,8 +22,8 @@ plank or strip, and at most one strip lies beside it, so no allowance takes part
 another bound is lower anyhow, what is to spare is never exceeded while each run stays within its own. So the
 promise holds for all runs at once; and no other way to share it gives a larger least allowance.
 
-**Not given away**: what slanted ends save by nesting on a plank, and starters off the cut step: these are
-allowed where a plank is used without trim, so nothing on such a plank may change.
+A starter off the cut step is allowed where its plank is used without trim: nothing on such a plank may change.
+What slanted ends save by nesting hangs on the slants alone, and counts as spare.
 """
 
 from cutopt.tolerance._tolerances import tolerances

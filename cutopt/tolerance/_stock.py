@@ -3,8 +3,9 @@
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from cutopt.model.plan import CutPlank, Plan
+from cutopt.model.plan import CutPlank, LaidRun, Piece, Plan
 from cutopt.model.tolerance import Breaks
+from cutopt.tolerance._nests import saved_on
 from cutopt.tolerance._reach import in_order_laid
 from cutopt.units import Ticks
 
@@ -42,10 +43,16 @@ class _Place:
 
     index: int
     turn: int
-    length: Ticks
+    laid: LaidRun
+    piece: Piece
     is_last: bool
     is_starter: bool
     cut: bool
+
+    @property
+    def length(self) -> Ticks:
+        """Its length as planned."""
+        return self.piece.length
 
     @property
     def is_open(self) -> bool:
@@ -71,7 +78,7 @@ def _places(plan: Plan) -> dict[str, _Place]:
         for nth, piece in enumerate(pieces):
             last = nth == len(pieces) - 1
             starter = nth == 0 and not last
-            found[piece.id] = _Place(index, len(found), piece.length, last, starter, piece.id in done)
+            found[piece.id] = _Place(index, len(found), laid, piece, last, starter, piece.id in done)
     return found
 
 
@@ -89,7 +96,8 @@ def _stock(cut: CutPlank, places: Mapping[str, _Place], whole: Ticks, plan: Plan
 
 def _spare(cut: CutPlank, pieces: Collection[_Place], plan: Plan) -> Ticks:
     loss = plan.plank.kerf + plan.rules.fit
-    return _length(cut, plan) - sum(place.length for place in pieces) - (len(pieces) - 1) * loss
+    saved = saved_on(cut, [(place.laid, place.piece) for place in pieces], plan)
+    return _length(cut, plan) - sum(place.length for place in pieces) - (len(pieces) - 1) * loss + saved
 
 
 def _length(cut: CutPlank, plan: Plan) -> Ticks:
