@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cutopt.check import describe
+from cutopt.cli._errors import UnusableError
 from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, numbered, write_files
 from cutopt.cli._watch import watching
 from cutopt.drawing import GuideLine, drawings, outlines, picture, render_svg
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
-from cutopt.jobfile import parse_job, read_job
+from cutopt.jobfile import parse_job, read_job, read_stock
+from cutopt.model.hand import Stock
 from cutopt.model.job import Job
 from cutopt.model.papers import PaperName, usual_paper
 from cutopt.model.plan import Plan
@@ -28,8 +30,10 @@ from cutopt.sheet import (
     render_order,
     render_sheet,
     summary,
+    verdict,
     work_of,
 )
+from cutopt.tolerance import tolerances
 from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
@@ -63,6 +67,7 @@ class PlanOptions:
     quiet: bool
     best_effort: bool
     forgiving: bool = False
+    stock: str | None = None
 
 
 def run_plan(options: PlanOptions) -> int:
@@ -79,8 +84,11 @@ def run_plan(options: PlanOptions) -> int:
         )
         if file is not None
     ]
-    check_targets(targets, options.job)
-    planned = _search(_read(options.job), options)
+    for source in (options.job, options.stock):
+        if source is not None:
+            check_targets(targets, source)
+    job = _read(options.job)
+    planned = _search(job, _stock(job, options), options)
     results = [result for target in targets for result in _written(target, planned, options)]
     printed = [text for target, text in results if target.is_stdout]
     try:
@@ -90,7 +98,7 @@ def run_plan(options: PlanOptions) -> int:
     for target, _ in results:
         if not target.is_stdout and not options.quiet:
             note(f"wrote {target.file}")
-    return 1 if planned.breaches else 0
+    return 1 if planned.breaches or planned.short else 0
 
 
 def _written(target: Target, planned: Planned, options: PlanOptions) -> list[tuple[Target, str | bytes]]:
@@ -143,7 +151,23 @@ def _read(file: str) -> Job:
     return parse_job(sys.stdin.buffer.read(), "standard input")
 
 
-def _search(job: Job, options: PlanOptions) -> Planned:
+def _stock(job: Job, options: PlanOptions) -> Stock | None:
+    """Return what is in hand, where that is told; the most forgiving plan is not sought within it."""
+    if options.stock is None:
+        return None
+    if options.forgiving:
+        raise UnusableError(
+            Problem(
+                what="what is in hand leaves no choice of plans",
+                where="--stock with --forgiving",
+                remedy="leave one of the two out",
+            )
+        )
+    plank = job.plank
+    return read_stock(Path(options.stock), unit=job.unit, plank=plank.length, per_box=plank.per_box)
+
+
+def _search(job: Job, stock: Stock | None, options: PlanOptions) -> Planned:
     limits = Limits(
         seconds=options.seconds,
         seed=options.seed,
@@ -152,7 +176,10 @@ def _search(job: Job, options: PlanOptions) -> Planned:
     )
     with watching(options.seconds, quiet=options.quiet) as watch:
         try:
-            planned = (plan_forgiving if options.forgiving else plan_job)(job, limits, watch)
+            if options.forgiving:
+                planned = plan_forgiving(job, limits, watch)
+            else:
+                planned = plan_job(job, limits, watch, stock)
         except NoPlanInTimeError:
             if watch.interrupted:
                 note("stopped before a plan was found")
@@ -168,7 +195,10 @@ def _search(job: Job, options: PlanOptions) -> Planned:
 def _sheet(planned: Planned, *, quiet: bool) -> str:
     if quiet:
         broken = f", rules broken in {count(len(planned.breaches), 'place')}" if planned.breaches else ""
-        return f"{summary(planned.plan, broken=bool(planned.breaches))}{broken}\n"
+        line = summary(planned.plan, broken=bool(planned.breaches))
+        if planned.shares:
+            line = verdict(planned.shares, planned.plan.bound.planks, planned.plan.plank.per_box)
+        return f"{line}{broken}\n"
     besides = replace(_besides(planned), picture=picture(planned.plan))
     return render_sheet(planned.plan, planned.job, planned.floor, _breaches(planned), besides)
 
@@ -178,6 +208,7 @@ def _besides(planned: Planned) -> Besides:
         surveys=planned.surveys,
         trials=planned.trials,
         setout=planned.setout,
+        shares=planned.shares,
     )
 
 

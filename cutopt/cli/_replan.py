@@ -178,6 +178,7 @@ def _told(again: Replanned, ordered: int, options: ReplanOptions) -> str:
         ordered=ordered,
         same=again.same,
         notes=again.left.notes,
+        shares=again.shares,
     )
     if options.quiet:
         return f"{enough(here)}\n"

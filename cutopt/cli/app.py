@@ -120,6 +120,12 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
             help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
         ),
     ] = False,
+    stock: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE", help="Plan with what is in hand: planks, boxes, offcuts, by lots if so told (TOML)."
+        ),
+    ] = None,
     forgiving: Annotated[
         bool,
         typer.Option(
@@ -146,6 +152,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
         quiet=quiet,
         best_effort=best_effort,
         forgiving=forgiving,
+        stock=stock,
     )
     raise typer.Exit(run_plan(options))
 

@@ -79,7 +79,7 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
         have=have,
         same=same,
         breaches=findings,
-        shares=() if same else shares,
+        shares=() if same else _with_lost(shares, again.totals.planks - opened),
     )
 
 
@@ -100,6 +100,12 @@ def look(plan: Plan, changes: Changes) -> Replanned:
         same=True,
         breaches=breaches,
     )
+
+
+def _with_lost(shares: tuple[LotShare, ...], fresh: int) -> tuple[LotShare, ...]:
+    """Return the lots' shares, fresh planks for pieces of kept rows cut anew among those of the first."""
+    lost = fresh - sum(share.fresh for share in shares)
+    return (replace(shares[0], fresh=shares[0].fresh + lost), *shares[1:]) if shares else ()
 
 
 def _sound(plan: Plan) -> tuple[Finding, ...]:

@@ -5,6 +5,7 @@ from cutopt.sheet._onsite import OnSite, enough, render_onsite
 from cutopt.sheet._order_csv import render_order
 from cutopt.sheet._papers import paper_words
 from cutopt.sheet._sheet import BARE, Besides, render_sheet, summary
+from cutopt.sheet._stock import verdict
 from cutopt.sheet._text import clean, count
 from cutopt.sheet._work import work_of
 
@@ -21,5 +22,6 @@ __all__ = [
     "render_order",
     "render_sheet",
     "summary",
+    "verdict",
     "work_of",
 ]

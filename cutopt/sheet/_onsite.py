@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from cutopt.model.floor import Run
+from cutopt.model.hand import LotShare
 from cutopt.model.plan import Plan
 from cutopt.model.work import RestWork, RowWork
 from cutopt.sheet._cautions import cautions
 from cutopt.sheet._leftovers import leftovers
 from cutopt.sheet._rows import cut_sheet
+from cutopt.sheet._stock import boxes_to_buy, lot_rows, verdict
 from cutopt.sheet._text import WIDTH, clean, count, heading, labels, printed, shorten, wrap
 from cutopt.sheet._work import rests_to_lay, rows_to_lay
 
@@ -21,7 +22,7 @@ class OnSite:
     """Where a plan stands: ``laid`` runs stay, ``fresh`` planks are still to open, at least ``fewest``.
 
     ``have`` whole planks are in hand, ``None`` where nobody counted; ``ordered`` are the boxes of the plan gone
-    on with. ``same``: it goes on as it was.
+    on with. ``same``: it goes on as it was. ``shares`` are what is taken of each lot.
     """
 
     plan: Plan
@@ -32,6 +33,7 @@ class OnSite:
     ordered: int | None = None
     same: bool = False
     notes: tuple[str, ...] = ()
+    shares: tuple[LotShare, ...] = ()
 
 
 def render_onsite(here: OnSite, marks: dict[int, list[str]], *, brief: bool) -> str:
@@ -57,21 +59,11 @@ def render_onsite(here: OnSite, marks: dict[int, list[str]], *, brief: bool) -> 
 
 def enough(here: OnSite) -> str:
     """Return on one line whether what is in hand is enough, and how sure that is."""
-    need = f"{count(here.fresh, 'fresh plank')} still to open"
-    proof = "proven fewest" if here.fresh == here.fewest else f"at least {here.fewest} needed"
-    if here.have is None:
-        return f"{need} ({proof}); nobody counted what is in hand"
-    if here.have >= here.fresh:
-        return f"Enough: {need} ({proof}), {here.have} in hand, {here.have - here.fresh} to spare"
-    short, boxes = here.fresh - here.have, _to_buy(here)
-    sure = "" if here.fewest > here.have else "; a better plan might still do"
-    return f"SHORT by {count(short, 'plank')}, {count(boxes, 'box', 'boxes')}: {need} ({proof}), {here.have} in hand{sure}"
+    return verdict(_shares(here), here.fewest, here.plan.plank.per_box)
 
 
-def _to_buy(here: OnSite) -> int:
-    """Return the boxes that what is in hand falls short by."""
-    short = 0 if here.have is None else max(0, here.fresh - here.have)
-    return ceil(short / here.plan.plank.per_box)
+def _shares(here: OnSite) -> tuple[LotShare, ...]:
+    return here.shares or (LotShare(lot="", fresh=here.fresh, have=here.have),)
 
 
 def _state(here: OnSite) -> Iterator[tuple[str, str]]:
@@ -82,8 +74,10 @@ def _state(here: OnSite) -> Iterator[tuple[str, str]]:
     lost = f" ({spoiled} of them spoiled)" if spoiled else ""
     yield "planks", f"{opened} opened so far{lost}, {here.fresh} fresh ones to come"
     if here.ordered is not None and here.have is not None:
-        buy = count(_to_buy(here), "box", "boxes") if _to_buy(here) else "nothing"
+        boxes = boxes_to_buy(_shares(here), here.plan.plank.per_box)
+        buy = count(boxes, "box", "boxes") if boxes else "nothing"
         yield "boxes", f"{here.ordered} in the order before; still to buy: {buy}"
+    yield from lot_rows(here.shares)
     yield (
         "waste",
         f"{here.plan.totals.waste_factor_percent:.1f} % (planks and parts cut over net area, spoiled ones too)",

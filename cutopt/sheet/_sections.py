@@ -52,8 +52,10 @@ def summary(plan: Plan, *, broken: bool = False) -> str:
     """Return the answer on one line; ``broken``: the plan does not keep all its rules."""
     totals, bound = plan.totals, plan.bound
     proof = "proven fewest" if bound.proven and not broken else f"at least {bound.planks} needed"
+    boxes = f"{count(totals.boxes, 'box', 'boxes')} to order"
     return (
-        f"{count(totals.boxes, 'box', 'boxes')} to order, {count(totals.planks, 'plank')} to open ({proof}), "
+        f"{boxes if plan.supply is None else f'{plan.supply} in hand'}, "
+        f"{count(totals.planks, 'plank')} to open ({proof}), "
         f"waste {totals.waste_factor_percent:.1f} %"
     )
 

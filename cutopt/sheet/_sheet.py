@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 from cutopt.model.directions import DirectionTrial
 from cutopt.model.floor import Floor
+from cutopt.model.hand import LotShare
 from cutopt.model.job import Job
 from cutopt.model.plan import Plan
 from cutopt.model.setout import NOTHING_SET_OUT, SetOut
 from cutopt.model.survey import SurveyReport
+from cutopt.model.tolerance import RowTolerance
 from cutopt.model.words import Block, Heading, Line
 from cutopt.sheet._cautions import cautions
 from cutopt.sheet._directions import directions
@@ -18,21 +20,29 @@ from cutopt.sheet._round import areas, doorways, run_limits, things
 from cutopt.sheet._rows import cut_sheet
 from cutopt.sheet._sections import assumed, notes, order, result, rooms, summary, title
 from cutopt.sheet._setout import laying_order, working_lines
+from cutopt.sheet._stock import in_hand
 from cutopt.sheet._stops import stops
 from cutopt.sheet._survey import survey
 from cutopt.sheet._text import printed
+from cutopt.sheet._tolerance import tolerance
 
 __all__ = ["BARE", "Besides", "render_sheet", "summary"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Besides:
-    """What a sheet tells besides the plan: surveys, directions compared, what is set out, a small picture."""
+    """What a sheet tells besides the plan.
+
+    Surveys, directions compared, what is set out, how far walls may be out, a small picture, and what is
+    taken of what is in hand, where that was told.
+    """
 
     surveys: tuple[SurveyReport, ...] = ()
     trials: tuple[DirectionTrial, ...] = ()
     setout: SetOut = NOTHING_SET_OUT
+    tolerances: tuple[RowTolerance, ...] = ()
     picture: str = ""
+    shares: tuple[LotShare, ...] = ()
 
 
 BARE = Besides()
@@ -61,7 +71,7 @@ def render_sheet(
         directions(besides.trials, job.layout.direction),
         *(stops(solution, Lengths.of(plan), datum="the origin of the plan") for _, solution in floor.stops),
         run_limits(setout, plan),
-        order(plan),
+        in_hand(plan, besides.shares) if besides.shares else order(plan),
         result(plan, broken=bool(breaches)),
         notes(plan, job, floor),
         _picture(besides.picture),
@@ -70,7 +80,7 @@ def render_sheet(
         things(setout, plan),
         laying_order(setout, plan),
     )
-    below = (leftovers(plan), cautions(plan))
+    below = (leftovers(plan), tolerance(besides.tolerances, plan), cautions(plan))
     lines = [*_printed(above), *cut_sheet(plan, breaches or {}), *_printed(below)]
     return "\n".join(lines) + "\n"
 
