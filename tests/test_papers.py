@@ -211,6 +211,16 @@ def strings(node):
         yield from strings(inner)
 
 
+def test_rows_of_rooms_that_take_turns_are_told_with_their_room():
+    plan, job, floor = case("rooms_sharing_offcuts")
+    words = paper_words(plan, job, floor)
+    turns = [replace(row, room=("Hall", "Den")[nth % 2]) for nth, row in enumerate(words.rows)]
+    found = by_row(part(pages(render_pdf(replace(words, rows=tuple(turns)), (), "a4")), "Cut sheet"))
+    assert all(found[row.name][0].startswith(f"{row.room}: {row.size}") for row in turns)
+    (first,) = [text for text in pages(papers_of(plan, job, floor)) if " Row 1 " in text and "1.1" in text]
+    assert f"{words.rows[0].room} Row 1 {words.rows[0].size}" in first
+
+
 def test_breaches_stand_with_their_row():
     plan, job, floor = case(SOME)
     row = plan.rows[2].run.row

@@ -7,7 +7,7 @@ from cutopt.model.papers import PaperWords, SawCut, SawSetting
 from cutopt.model.work import RowWork
 from cutopt.papers._bands import Band, Block, Mark, Rule, Space, Text, Tick
 from cutopt.papers._blocks import heading
-from cutopt.papers._rows import is_counted
+from cutopt.papers._rows import by_room, is_counted
 from cutopt.papers._type import text_width, wrapped
 
 __all__ = ["cutting_list", "racking_list"]
@@ -81,8 +81,9 @@ def _rip(text: str, names: Sequence[str], space: Space) -> Block:
 
 def racking_list(words: PaperWords, space: Space) -> Iterator[Block]:
     """Yield each row's lengths in the order laid, whole planks counted."""
-    for room, rows in groupby(words.rows, key=lambda row: row.room):
-        yield heading(room, space)
+    for room, rows in by_room(words.rows):
+        if room:
+            yield heading(room, space)
         for row in rows:
             yield _racked(row, space)
 

@@ -1,6 +1,7 @@
 """The cut sheet: a block for each row, every piece with a box to tick."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from cutopt.model.papers import PaperWords
@@ -9,7 +10,7 @@ from cutopt.papers._bands import Band, Block, Mark, Rule, Space, Text, Tick
 from cutopt.papers._blocks import heading
 from cutopt.papers._type import text_width, wrapped
 
-__all__ = ["is_counted", "row_blocks"]
+__all__ = ["by_room", "is_counted", "row_blocks"]
 
 _HEAD = 17.0
 _LENGTH = 18.0
@@ -26,10 +27,20 @@ _MOST_ACROSS = 3
 
 def row_blocks(words: PaperWords, space: Space) -> Iterator[Block]:
     """Yield the rows in the order laid, under the names of their rooms."""
-    for room, rows in groupby(words.rows, key=lambda row: row.room):
-        yield heading(room, space)
+    for room, rows in by_room(words.rows):
+        if room:
+            yield heading(room, space)
         for row in rows:
             yield _row(row, space)
+
+
+def by_room(rows: Sequence[RowWork]) -> Iterator[tuple[str, Sequence[RowWork]]]:
+    """Yield the rows room by room; where rooms take turns, all in one, each told with its room."""
+    rooms = [(room, list(group)) for room, group in groupby(rows, key=lambda row: row.room)]
+    if len(rooms) == len(dict(rooms)):
+        yield from rooms
+    else:
+        yield "", [replace(row, size=f"{row.room}: {row.size}") for row in rows]
 
 
 def is_counted(piece: PieceWork) -> bool:
