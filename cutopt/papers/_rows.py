@@ -28,8 +28,7 @@ _MOST_ACROSS = 3
 def row_blocks(words: PaperWords, space: Space) -> Iterator[Block]:
     """Yield the rows in the order laid, under the names of their rooms."""
     for room, rows in by_room(words.rows):
-        if room:
-            yield heading(room, space)
+        yield heading(room, space) if room else Block([Band(height=8)], whole=space.height)
         for row in rows:
             yield _row(row, space)
 

@@ -20,6 +20,7 @@ from cutopt.sheet._sheet import BARE, Besides
 from cutopt.sheet._stops import stops
 from cutopt.sheet._survey import survey
 from cutopt.sheet._text import clean, para
+from cutopt.sheet._tolerance import tolerance
 from cutopt.sheet._work import rows_to_lay
 
 __all__ = ["paper_words"]
@@ -55,6 +56,7 @@ def paper_words(
         doorways(setout, plan),
         things(setout, plan),
         laying_order(setout, plan),
+        tolerance(besides.tolerances, plan),
     )
     return PaperWords(
         title=clean(plan.title) or "Floor plan",
