@@ -208,6 +208,7 @@ def _besides(planned: Planned) -> Besides:
         surveys=planned.surveys,
         trials=planned.trials,
         setout=planned.setout,
+        tolerances=tolerances(planned.plan),
         shares=planned.shares,
     )
 
