@@ -28,7 +28,7 @@ def use_parts(problem: Problem, cutting: Cutting, least: int = 0) -> Cutting:
     are used. At ``least`` so many are fresh by another bound.
     """
     shortest = min(problem.shortest_starter, problem.shortest_end, problem.shortest_single)
-    of_use = [part for part in problem.hand if part.length >= shortest]
+    of_use = [part for part in problem.hand if part.length + 2 * problem.steepest >= shortest]
     idle = sum(map(is_idle, of_use))
     known = min(len(of_use) - idle, len(of_use) if (cap := problem.rules.max_waiting) is None else cap)
     bound, planks = cutting.bound, max(least, cutting.bound.planks - idle - known)

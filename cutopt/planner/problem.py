@@ -236,7 +236,7 @@ class Problem:
 
         Nothing is known of that where pieces may nest.
         """
-        if self.nesting.any:
+        if self.nesting.any or (self.hand and self.steepest):
             return False
         step = self.rules.cut_step
         slants = [slant for run in self.runs for slant in (run.left_slant, run.right_slant)]
@@ -246,6 +246,11 @@ class Problem:
         in_hand = [part.length for part in self.hand]
         fixed = (self.plank, self.loss, least, *slants, *lengths, *in_hand)
         return all(length % step == 0 for length in fixed)
+
+    @cached_property
+    def steepest(self) -> Ticks:
+        """The most that an end of these runs may save by nesting beside a piece that is cut already."""
+        return max(abs(slant) for run in self.runs for slant in run.nests_in(self.width))
 
     @cached_property
     def last_of_row(self) -> tuple[bool, ...]:

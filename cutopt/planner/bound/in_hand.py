@@ -43,12 +43,18 @@ class HandKind:
     idle: bool
 
     @classmethod
-    def of(cls, part: HandPart, *, handed: bool) -> "HandKind":
-        """Return the kind of a part; with square ends one that keeps one end gives what is called a starter."""
-        both = part.keeps is Keeps.BOTH
+    def of(cls, part: HandPart, problem: Problem) -> "HandKind":
+        """Return the kind of a part; with square ends one that keeps one end gives what is called a starter.
+
+        A slanted end may lie deeper in what a slanted cut has left of a plank than its length tells: by no more
+        than its own slant, at each end that is cut. The part counts as so much longer.
+        """
+        handed, idle = problem.handed, parts.is_idle(part)
         starter = parts.gives_starter(part, handed=handed)
-        end = parts.gives_end(part, handed=handed) and (handed or both)
-        return cls(length=part.length, starter=starter, end=end, idle=parts.is_idle(part))
+        end = parts.gives_end(part, handed=handed) and (handed or part.keeps is Keeps.BOTH)
+        cut = {Keeps.BOTH: 0, Keeps.NONE: 2}.get(part.keeps, 1)
+        length = part.length if idle else min(problem.plank, part.length + cut * problem.steepest)
+        return cls(length=length, starter=starter, end=end, idle=idle)
 
     def worth(self, prices: PriceList, plank: Ticks, loss: Ticks) -> int:
         """Return the most that such a part can give, in price, less what it pays for waiting."""
@@ -97,9 +103,7 @@ class Hand:
     def of(cls, problem: Problem) -> "Hand":
         """Return the parts in hand that some run of a floor may use."""
         fields = {"", *(run.field for run in problem.runs)}
-        kinds = Counter(
-            HandKind.of(part, handed=problem.handed) for part in problem.hand if part.field in fields
-        )
+        kinds = Counter(HandKind.of(part, problem) for part in problem.hand if part.field in fields)
         return cls(count=dict(kinds), cap=problem.rules.max_waiting)
 
     def worth(self, prices: PriceList, plank: Ticks, loss: Ticks) -> int:
