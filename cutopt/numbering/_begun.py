@@ -30,19 +30,24 @@ def arrange_begun(  # noqa: PLR0913 - a plank, what is cut from it, and how
     old = sorted((use for use in uses if use.done is not None), key=_place)
     left, right = old[: begun.before], old[begun.before :]
     new = [use for use in uses if use.done is None]
+    needed = sum(use.length for use in new) + max(0, len(new) - 1) * kerf
     stretch = HandPart(
-        length=length - sum(use.length + kerf for use in old),
+        length=max(length - sum(use.length + kerf for use in old), needed + kerf + 1),
         keeps=_free_ends(begun.keeps, left=not left, right=not right),
     )
-    placed = _in_stretch(plank, new, stretch, kerf, starter_right=starter_right, last=bool(left) or not right)
+    last = bool(left) or not right
+    placed = _in_stretch(plank, new, stretch, kerf, starter_right=starter_right, last=last)
     by_id = {use.id: use for use in uses}
     order = [*left, *(by_id[name] for name in (placed.cut.pieces if placed else ())), *right]
-    ends = {use.id: (use.done.left, use.done.right) for use in old if use.done} | (
-        placed.ends if placed else {}
-    )
+    there = {use.id: (use.done.left, use.done.right) for use in old if use.done}
+    ends = there | (placed.ends if placed else {})
+    keeps = placed.cut.offcuts[0].keeps if placed else stretch.keeps
     spare, last_cut = _spare(order, ends, length, kerf, width)
+    if placed and not spare:  # then a piece that keeps no other end has the one that nothing was trimmed from
+        used_up = replace(stretch, length=needed)
+        exact = _in_stretch(plank, new, used_up, kerf, starter_right=starter_right, last=last)
+        ends = there | (exact.ends if exact else {})
     over = spare - last_cut
-    keeps = placed.cut.offcuts[0].keeps if placed and placed.cut.offcuts else stretch.keeps
     return Arranged(
         cut=CutPlank(
             plank=plank,
