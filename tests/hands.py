@@ -11,7 +11,16 @@ from cutopt.model.job import Ends, Lay, ShareOffcuts
 from cutopt.model.plan import HandPart, Keeps, Part, PieceCut
 from cutopt.planner import Limits, plan_cuts
 
-__all__ = ["cutting_with", "fewest_fresh", "fresh", "hand_jobs", "peak_with", "whole_plan"]
+__all__ = [
+    "cutting_with",
+    "fewest_fresh",
+    "fresh",
+    "hand_jobs",
+    "hands",
+    "peak_with",
+    "ripped_jobs",
+    "whole_plan",
+]
 
 NEVER = 10**9
 MOST_PIECES = 7
@@ -144,17 +153,10 @@ def whole_plan(hand, cutting):
 
 
 @st.composite
-def hand_jobs(
-    draw, keeps=(Keeps.LEFT, Keeps.RIGHT, Keeps.BOTH), jobs=TINY
-) -> Iterator[tuple[FloorJob, tuple[HandPart, ...]]]:
-    """A tiny floor, and one to four parts in hand, known to a plan or not."""
-    job = draw(jobs)
-    runs = list(job.floor.runs)
-    while len(runs) > 1 and sum(run.length // job.plank.length + 1 for run in runs) > MOST_PIECES:
-        runs.pop()
-    fields = sorted({run.field for run in runs})
-    job = replace(job, floor=replace(job.floor, runs=tuple(runs)))
-    hand = [
+def hands(draw, job: FloorJob, keeps=(Keeps.LEFT, Keeps.RIGHT, Keeps.BOTH)) -> tuple[HandPart, ...]:
+    """One to four parts in hand for a floor, known to a plan or not."""
+    fields = sorted({run.field for run in job.floor.runs})
+    return tuple(
         HandPart(
             length=draw(st.integers(1, job.plank.length - 1)),
             keeps=draw(st.sampled_from(keeps)),
@@ -164,5 +166,29 @@ def hand_jobs(
             else "",
         )
         for nth in range(draw(st.integers(1, 4)))
+    )
+
+
+@st.composite
+def hand_jobs(
+    draw, keeps=(Keeps.LEFT, Keeps.RIGHT, Keeps.BOTH), jobs=TINY
+) -> Iterator[tuple[FloorJob, tuple[HandPart, ...]]]:
+    """A tiny floor, and parts in hand."""
+    job = draw(jobs)
+    runs = list(job.floor.runs)
+    while len(runs) > 1 and sum(run.length // job.plank.length + 1 for run in runs) > MOST_PIECES:
+        runs.pop()
+    job = replace(job, floor=replace(job.floor, runs=tuple(runs)))
+    return job, draw(hands(job, keeps))
+
+
+@st.composite
+def ripped_jobs(draw):
+    """Tiny floors of one room whose first and last row are ripped so far that they may share planks."""
+    job = draw(row_jobs())
+    runs = [run for run in job.floor.runs if run.field == job.floor.runs[0].field]
+    edges = {0, len(runs) - 1}
+    ripped = [
+        replace(run, width=40, area2=80 * run.length) if nth in edges else run for nth, run in enumerate(runs)
     ]
-    return job, tuple(hand)
+    return replace(job, floor=replace(job.floor, runs=tuple(ripped)))

@@ -1,21 +1,31 @@
 """Parts of planks in hand: cut from the start, held against trying everything, and never for nothing."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
-from hands import cutting_with, fewest_fresh, fresh, hand_jobs, peak_with, whole_plan
+from hands import cutting_with, fewest_fresh, fresh, hand_jobs, hands, peak_with, ripped_jobs, whole_plan
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from planner_jobs import FloorJob, jogged_jobs, mirrored, off_step_jobs, row_jobs
+from pattern_floors import pattern_jobs
+from planner_jobs import LOOKS, FloorJob, Patience, jogged_jobs, mirrored, off_step_jobs, row_jobs
 from runs import run_of
 
 from cutopt.check import check_plan
 from cutopt.errors import RulesClashError
+from cutopt.jobfile import read_job
 from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Lay, PlankSpec, Rules
 from cutopt.model.plan import HandPart, Keeps
+from cutopt.model.replan import Changes
 from cutopt.numbering import number
+from cutopt.pipeline import plan_job
+from cutopt.pipeline._plan import LEFT_UNKEPT
+from cutopt.planner import Limits, plan_cuts
+from cutopt.planner.limits import Unwatched
+from cutopt.replan import remaining
 
+EXAMPLES = Path(__file__).parents[1] / "examples"
 STEADY = settings(derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
@@ -142,3 +152,55 @@ def test_floors_worked_out_by_hand(job, hand, fewest):
     cutting = planned(job, tuple(hand))
     assert fewest_fresh(job, hand) == fewest
     assert (fresh(cutting), cutting.bound.planks) == (fewest, fewest)
+
+
+# Floors planned without parts, these put in at the end
+
+
+@settings(STEADY, max_examples=30)
+@given(pattern_jobs(), st.data())
+def test_on_a_pattern_parts_are_put_in_and_no_bound_is_too_high(job, data):
+    floor = FloorJob(job.floor, job.plank, job.rules)
+    hand = data.draw(hands(floor))
+    without, cutting = planned(floor, ()), planned(floor, hand)
+    assert (without is None) == (cutting is None)
+    if cutting is not None:
+        assert cutting.bound.planks <= fresh(cutting) <= fresh(without)
+        assert fresh(without) - len(hand) <= fresh(cutting) or not without.bound.proven
+
+
+@settings(STEADY, max_examples=25)
+@given(hand_jobs(jobs=ripped_jobs()))
+def test_where_edge_rows_share_planks_parts_are_put_in(case):
+    job, hand = case
+    without, cutting = planned(job, ()), planned(job, hand)
+    if cutting is not None:
+        assert cutting.bound.planks <= fresh(cutting) <= fresh(without)
+
+
+@settings(STEADY, max_examples=25)
+@given(hand_jobs())
+def test_a_best_effort_uses_parts_and_its_bound_holds(case):
+    job, hand = case
+    strict = job.ruled(stagger=job.plank.length // 2 + 1, min_piece=job.plank.length // 2)
+    limits = Limits(seconds=600, best_effort=True)
+    bent = plan_cuts(strict.floor, strict.plank, strict.rules, limits, Patience(LOOKS), hand=hand)
+    plan = number(job.floor, whole_plan(hand, bent), strict.job(), 0)
+    assert {finding.rule for finding in check_plan(plan)} <= LEFT_UNKEPT
+    assert bent.bound.planks <= fresh(bent)
+
+
+# Going on with a plan
+
+
+def test_going_on_after_any_row_opens_no_more_planks_than_the_plan():
+    job = read_job(EXAMPLES / "landing.toml")
+    plan = plan_job(job, Limits(seconds=30), Unwatched()).plan
+    assert plan.bound.proven
+    for laid in range(1, plan.rows[-1].run.row):
+        left = remaining(plan, Changes(laid_rows=laid))
+        cut = {plank.plank for plank in plan.planks if not left.done.keys().isdisjoint(plank.pieces)}
+        rules = replace(plan.rules, max_waiting=left.max_waiting)
+        floor = replace(left.floor, down=left.down)
+        again = plan_cuts(floor, plan.plank, rules, Limits(seconds=30), hand=left.hand)
+        assert (fresh(again), again.bound.planks) == (plan.totals.planks - len(cut),) * 2
