@@ -20,7 +20,7 @@ from cutopt.replan import remaining
 from cutopt.units import TICKS_PER_INCH
 
 IN = TICKS_PER_INCH
-QUICK = Limits(seconds=0.3, searches=1)
+QUICK = Limits(seconds=3, searches=0)
 
 
 def inches(length):
