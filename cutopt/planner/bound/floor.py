@@ -22,6 +22,8 @@ Ints = NDArray[np.int64]
 
 # More kinds of run than this are sampled.
 MOST_KINDS = 72
+# More kinds of parts in hand than this make prices slow to find.
+MANY_PARTS = 12
 # More prices than this take too long.
 FULL = 6000
 # Where prices by segment may change: at so many changes of the whole floor's, and on a grid.
@@ -165,17 +167,32 @@ def _priced(
     known: int = 0,
     stop: Stop = never,
 ) -> Priced:
-    runs = list(zip(segment_of, range(len(segment_of)), strict=True))
-    demands = _demands(problem, runs)
-    shop = _shop(problem, segment_of)
-    prices = solve_prices(_sample(list(demands.values())), shop, lengths, known, stop)
+    demands = _demands(problem, list(zip(segment_of, range(len(segment_of)), strict=True)))
+    sample, shop = _sample(list(demands.values())), _shop(problem, segment_of)
+    found = []
+    if len(shop.hand.count) > MANY_PARTS:
+        # So many make a slow program: prices found without them come first.
+        found.append(solve_prices(sample, replace(shop, hand=Hand()), lengths, known, stop))
+    found.append(solve_prices(sample, shop, lengths, known, stop))
+    proved = (_proved(problem, segment_of, demands, shop, prices) for prices in found)
+    return max(proved, key=lambda priced: priced.total / priced.prices.plank)
+
+
+def _proved(
+    problem: Problem,
+    segment_of: tuple[int, ...],
+    demands: dict[tuple[int, Choices], Demand],
+    shop: Shop,
+    prices: PriceList,
+) -> Priced:
+    """Return what prices prove of a floor."""
     cheapest = {
         key: int(worth_of_ways(prices, demand.segment, demand.ways).min()) for key, demand in demands.items()
     }
     return Priced(
         prices=prices,
         segment_of=segment_of,
-        cheapest=tuple(cheapest[segment, problem.choices[index]] for segment, index in runs),
+        cheapest=tuple(cheapest[key] for key in zip(segment_of, problem.choices, strict=True)),
         given_back=given_back(prices, shop),
     )
 

@@ -201,21 +201,21 @@ def _source_costs(
     starts = {
         Source.FRESH: np.where(choices.starter > 0, 1 - trust * worth.after_starter(rests[0]), 0.0),
         Source.START_POOL: _from_pool(
-            _Pool(nesting, front.starts, worth.start), choices.starter, kinds[0], trust
+            _Pool.of(nesting, front.starts, worth.start), choices.starter, kinds[0], trust
         ),
     }
     end_pool, end_worth = (front.ends, worth.end) if problem.handed else (front.starts, worth.start)
     ends = {
         Source.FRESH: np.where(choices.end > 0, 1 - trust * worth.after_end(rests[1]), 0.0),
-        Source.END_POOL: _from_pool(_Pool(nesting, end_pool, end_worth), choices.end, kinds[1], trust),
+        Source.END_POOL: _from_pool(_Pool.of(nesting, end_pool, end_worth), choices.end, kinds[1], trust),
     }
-    boths = _Pool(nesting, front.boths, worth.both)
+    boths = _Pool.of(nesting, front.boths, worth.both)
     if front.boths.any():
         starts[Source.BOTH_POOL] = _from_pool(boths, choices.starter, STRAIGHT, trust)
         ends[Source.BOTH_POOL] = _from_pool(boths, choices.end, STRAIGHT, trust)
     one_pool = {(Source.BOTH_POOL, Source.BOTH_POOL): (boths, (STRAIGHT, STRAIGHT))}
     if not problem.handed:
-        one_pool[Source.START_POOL, Source.END_POOL] = (_Pool(nesting, front.starts, worth.start), kinds)
+        one_pool[Source.START_POOL, Source.END_POOL] = (_Pool.of(nesting, front.starts, worth.start), kinds)
     for start, start_cost in starts.items():
         for end, end_cost in ends.items():
             if (start, end) in one_pool:
@@ -243,7 +243,7 @@ def _source_costs(
                 (source, Source.NONE),
                 np.where(
                     alone,
-                    _single_from_pool(problem, _Pool(nesting, pool, value), choices.single, trust),
+                    _single_from_pool(problem, _Pool.of(nesting, pool, value), choices.single, trust),
                     NEVER,
                 ),
             )
@@ -260,6 +260,11 @@ class _Pool:
     nesting: Nesting
     planks: Ints
     value: Callable[[Ints], Floats]
+
+    @classmethod
+    def of(cls, nesting: Nesting, planks: Ints, value: Callable[[Ints], Floats]) -> "_Pool":
+        """Return a pool without the places that are empty in all plans."""
+        return cls(nesting, planks[:, : max(1, int((planks > 0).sum(axis=1).max()))], value)
 
     def places(self, need: Ints, kind: int) -> Ints:
         """Return, per plan and per piece with a kind of end, the place of the shortest plank that fits."""
