@@ -17,6 +17,7 @@ from cutopt.planfile import read_plan
 from cutopt.planner import Limits
 from cutopt.planner.limits import Unwatched
 from cutopt.replan import remaining
+from cutopt.replan._waiting import Waiting
 from cutopt.units import TICKS_PER_INCH
 
 IN = TICKS_PER_INCH
@@ -310,3 +311,21 @@ def test_what_a_best_effort_broke_in_rows_laid_is_not_held_against_the_rest():
     laid = bent.plan.rows[-1].run.row
     done = again(bent.plan, laid_rows=laid)
     assert done.breaches == bent.breaches
+
+
+def test_parts_of_laid_rows_are_held_while_no_more_planks_wait_than_may(loft):
+    def row_of_planks(row, *planks):
+        pieces = [replace(row.pieces[0], id=f"{row.run.row}.{plank}", plank=plank) for plank in planks]
+        return replace(row, pieces=tuple(pieces))
+
+    # After row 1 plank 2 waits for row 2 already; plank 4 is begun in row 3, the last that is laid.
+    kept = [row_of_planks(loft.rows[0], 1, 2), row_of_planks(loft.rows[1], 2), row_of_planks(loft.rows[2], 4)]
+    good = {piece.id for row in kept for piece in row.pieces}
+    one, two, any_number = (Waiting(kept, good, 4, most) for most in (1, 2, None))
+    assert [one.holds(plank) for plank in (1, 2, 4)] == [False, True, False]
+    assert [two.holds(plank) for plank in (1, 2, 4)] == [True, True, False]
+    assert all(any_number.holds(plank) for plank in (1, 2, 4))
+    # A piece of row 3 cut anew from plank 1 makes it wait after row 1, beside plank 2.
+    again = Waiting(kept, good, 4, 1)
+    assert not again.reaches(1, 3)
+    assert again.reaches(2, 3)
