@@ -23,7 +23,7 @@ class Paper(StrEnum):
 app = typer.Typer(
     name="cutopt",
     help="Plan the cuts of a plank floor: fewest planks under the trade's rules, proved and checked.",
-    epilog="Exit status: 0 done, 1 the rules cannot all be met or check found breaches, 2 wrong usage, "
+    epilog="Exit status: 0 done, 1 the rules cannot all be met, check found breaches or too little is in hand, 2 wrong usage, "
     "3 a file is wrong, 4 no plan found in time, 70 a bug of ours, 130 stopped by Ctrl-C.",
     no_args_is_help=True,
     add_completion=False,
@@ -123,7 +123,8 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     stock: Annotated[
         str | None,
         typer.Option(
-            metavar="FILE", help="Plan with what is in hand: planks, boxes, offcuts, by lots if so told (TOML)."
+            metavar="FILE",
+            help="Plan with what is in hand: planks, boxes, offcuts, by lots if so told (TOML).",
         ),
     ] = None,
     forgiving: Annotated[
