@@ -16,13 +16,14 @@ from cutopt.errors import RulesClashError
 from cutopt.jobfile import read_job
 from cutopt.model.floor import Floor
 from cutopt.model.job import Ends, Lay, PlankSpec, Rules
-from cutopt.model.plan import HandPart, Keeps
+from cutopt.model.plan import Bound, Cutting, HandPart, Keeps, Part, PieceCut
 from cutopt.model.replan import Changes
 from cutopt.numbering import number
 from cutopt.pipeline import plan_job
 from cutopt.pipeline._plan import LEFT_UNKEPT
 from cutopt.planner import Limits, plan_cuts
-from cutopt.planner.limits import Unwatched
+from cutopt.planner.limits import Clock, Unwatched
+from cutopt.planner.rooms import room_by_room
 from cutopt.replan import remaining
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -204,3 +205,26 @@ def test_going_on_after_any_row_opens_no_more_planks_than_the_plan():
         floor = replace(left.floor, down=left.down)
         again = plan_cuts(floor, plan.plank, rules, Limits(seconds=30), hand=left.hand)
         assert (fresh(again), again.bound.planks) == (plan.totals.planks - len(cut),) * 2
+
+
+# Rooms one by one
+
+
+def test_rooms_one_by_one_share_neither_planks_nor_parts():
+    runs = tuple(run_of(1, 9, room=room, row=row) for row, room in enumerate(("Loft", "Den", "Bay"), 1))
+    hand = (part(9, Keeps.RIGHT), part(5, Keeps.RIGHT, field="Den"), part(9, Keeps.RIGHT))
+    offered = []
+
+    def plan(room, own, clock):  # noqa: ARG001 - what a planner is told
+        """The last part of all that there are, and a fresh plank, which is numbered from 0."""
+        offered.append(len(own))
+        planks = [-len(own), 0]
+        pieces = tuple(PieceCut(part=Part.SINGLE, length=4, plank=plank) for plank in planks)
+        return Cutting(runs=(pieces,), bound=Bound(planks=1, reason="", proven=True))
+
+    cutting = room_by_room(Floor(runs=runs), hand, Clock(Limits(seconds=5), Unwatched()), plan)
+    assert offered == [2, 2, 1]
+    planks = [[piece.plank for piece in pieces] for pieces in cutting.runs]
+    assert planks == [[-3, 1], [-2, 2], [-1, 3]]
+    # One part that any room might have had went to a room before the last.
+    assert (cutting.bound.planks, cutting.bound.proven) == (2, False)

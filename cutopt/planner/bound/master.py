@@ -81,7 +81,8 @@ def solve_prices(
     in Operational Research 4, 1997, 151-162).
     """
     master = _Master(demands, shop, every_length(demands) if lengths is None else lengths)
-    best, proved = master.prices, -math.inf
+    # Parts in hand may be so many that only planks laid whole are worth anything.
+    best, proved = master.prices, master.proves(master.prices) if shop.hand.count else -math.inf
     for _ in range(ROUNDS):
         if stop():
             break
