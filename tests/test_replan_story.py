@@ -12,7 +12,8 @@ from plan_documents import NAMES, PLANS
 from cutopt.check import check_plan
 from cutopt.errors import JobError, NoPlanInTimeError, RulesClashError
 from cutopt.jobfile import read_job
-from cutopt.model.hand import Stock
+from cutopt.model.hand import Lot, Stock
+from cutopt.model.job import KeepLots
 from cutopt.model.plan import HandPart, Keeps, Source
 from cutopt.model.replan import Changes, RowMeasure
 from cutopt.pipeline import look, plan_job, replan
@@ -87,7 +88,8 @@ class Floor(RuleBasedStateMachine):
         assert 0 <= again.fewest <= again.fresh
         if self.supply is not None and again.have is not None:
             assert again.have == max(0, self.supply - opened)
-        assert again.short == (0 if again.have is None else max(0, again.fresh - again.have))
+        missing = 0 if again.have is None else max(0, again.fresh - again.have)
+        assert again.short >= missing if again.shares else again.short == missing
 
     @rule(share=shares)
     def lay_rows(self, share):
@@ -147,6 +149,13 @@ class Floor(RuleBasedStateMachine):
         if self.plan:
             length = self.plan.plank.length // 4 + int(share * self.plan.plank.length * 3 / 4)
             self.go_on(stock=Stock(planks=planks, parts=(HandPart(length=length, keeps=keeps),) * count))
+
+    @rule(counts=st.lists(st.integers(0, 8), min_size=2, max_size=3), keep=st.sampled_from(KeepLots))
+    def find_lots(self, counts, keep):
+        """Lots are told only once: what was used of each later is not counted."""
+        if self.plan and self.plan.rules.lots is KeepLots.MIX:
+            lots = tuple(Lot(name=name, planks=planks) for name, planks in zip("ABC", counts, strict=False))
+            self.go_on(stock=Stock(planks=sum(counts), lots=lots, keep=keep))
 
     @invariant()
     def every_plan_holds_and_is_stored_whole(self):

@@ -56,7 +56,7 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
     broken = _sound(plan)
     left = remaining(plan, changes)
     have = _have(plan, left, changes)
-    stock = _in_lots(plan, left, changes, have)
+    stock = _in_lots(plan, left, changes)
     try:
         again, shares = _planned(plan, left, stock, limits, watch, measured=changes.measures)
     except NoPlanInTimeError:
@@ -79,7 +79,7 @@ def replan(plan: Plan, changes: Changes, limits: Limits, watch: Watch) -> Replan
         have=have,
         same=same,
         breaches=findings,
-        shares=() if same else _with_lost(shares, again.totals.planks - opened),
+        shares=() if same or have is None else _with_lost(shares, again.totals.planks - opened),
     )
 
 
@@ -138,7 +138,8 @@ def _planned(  # noqa: PLR0913 - what there is, what is left, how long
     """Return the whole plan with its rest planned anew; ground whose rows were measured anew is not told."""
     rules = plan.rules
     if stock is not None and stock.lots:
-        rules = replace(rules, lots=stock.keep if stock.parted else KeepLots.MIX)
+        apart = stock.parted or rules.lots is not KeepLots.MIX
+        rules = replace(rules, lots=stock.keep if apart else KeepLots.MIX)
         left = of_lot(left, stock.lots[0].name)
     spec = Bought(plank=plan.plank, rules=replace(rules, max_waiting=left.max_waiting), unit=plan.unit)
     shares: tuple[LotShare, ...] = ()
@@ -153,8 +154,8 @@ def _planned(  # noqa: PLR0913 - what there is, what is left, how long
     return number(replace(floor, ground=ground), whole, job, limits.seed), shares
 
 
-def _in_lots(plan: Plan, left: Remaining, changes: Changes, have: int | None) -> Stock | None:
-    """Return what is in hand by lots: as told, else as the plan dealt them out, the last lot taking what is over."""
+def _in_lots(plan: Plan, left: Remaining, changes: Changes) -> Stock | None:
+    """Return what is in hand by lots: as told, else as the plan dealt them out, the last lot taking the rest."""
     if plan.rules.lots is KeepLots.MIX or (changes.stock is not None and changes.stock.lots):
         return changes.stock
     counts = Counter(
@@ -164,10 +165,8 @@ def _in_lots(plan: Plan, left: Remaining, changes: Changes, have: int | None) ->
     )
     names = dict.fromkeys(plank.lot for plank in plan.planks if plank.strip is None)
     lots = [Lot(name=name, planks=counts[name]) for name in names]
-    over = 0 if have is None else have - sum(counts.values())
-    lots[-1] = replace(lots[-1], planks=max(0, lots[-1].planks + over))
     stock = changes.stock or Stock()
-    return replace(stock, planks=have, lots=tuple(lots), keep=plan.rules.lots)
+    return replace(stock, planks=None, lots=tuple(lots), keep=plan.rules.lots)
 
 
 def _refuse_mixed(findings: Sequence[Finding]) -> None:
@@ -205,7 +204,12 @@ def _opened(plan: Plan, left: Remaining) -> int:
 
 
 def _have(plan: Plan, left: Remaining, changes: Changes) -> int | None:
-    """Count the whole planks in hand: as told, else what there was less all that is opened."""
+    """Count the whole planks in hand: as told, else what there was less all that is opened.
+
+    ``None`` where nobody counted, or lots are kept apart and nobody counted these.
+    """
+    if plan.rules.lots is not KeepLots.MIX and not (changes.stock and changes.stock.lots):
+        return None
     if changes.stock is not None:
         return changes.stock.planks
     boxes = {plank.plank for plank in plan.planks if plank.strip is None and plank.source is Source.BOX}
