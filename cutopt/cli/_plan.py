@@ -1,14 +1,13 @@
 """The ``plan`` command: a job file in, a checked and numbered cut sheet out."""
 
 import sys
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from cutopt.check import describe
 from cutopt.cli._errors import UnusableError
-from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, numbered, write_files
+from cutopt.cli._output import STDOUT, Target, check_targets, note, numbered
+from cutopt.cli._results import breaches_by_row, hand_over
 from cutopt.cli._watch import watching
 from cutopt.drawing import GuideLine, drawings, outlines, picture, render_svg
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
@@ -34,7 +33,6 @@ from cutopt.sheet import (
     work_of,
 )
 from cutopt.tolerance import tolerances
-from cutopt.units import format_length
 
 __all__ = ["PlanOptions", "run_plan"]
 
@@ -90,14 +88,7 @@ def run_plan(options: PlanOptions) -> int:
     job = _read(options.job)
     planned = _search(job, _stock(job, options), options)
     results = [result for target in targets for result in _written(target, planned, options)]
-    printed = [text for target, text in results if target.is_stdout]
-    try:
-        write_files((target, text) for target, text in results if not target.is_stdout)
-    finally:  # a full disk must not lose the plan
-        emit(printed[0] if printed else _sheet(planned, quiet=options.quiet))
-    for target, _ in results:
-        if not target.is_stdout and not options.quiet:
-            note(f"wrote {target.file}")
+    hand_over(results, lambda: _sheet(planned, quiet=options.quiet), quiet=options.quiet)
     return 1 if planned.breaches or planned.short else 0
 
 
@@ -123,7 +114,7 @@ def _result(option: str, planned: Planned, options: PlanOptions) -> str | bytes:
         case "--pdf":
             return _papers(planned, options.paper)
         case _:
-            return _page(planned.plan, _breaches(planned))
+            return _page(planned.plan, breaches_by_row(planned.plan, planned.breaches))
 
 
 def _lines(planned: Planned) -> list[GuideLine]:
@@ -137,7 +128,9 @@ def _lines(planned: Planned) -> list[GuideLine]:
 
 def _papers(planned: Planned, paper: PaperName | None) -> bytes:
     plan = planned.plan
-    words = paper_words(plan, planned.job, planned.floor, _breaches(planned), _besides(planned))
+    words = paper_words(
+        plan, planned.job, planned.floor, breaches_by_row(planned.plan, planned.breaches), _besides(planned)
+    )
     return render_pdf(words, drawings(plan, _lines(planned), paper), paper or usual_paper(plan.unit))
 
 
@@ -200,7 +193,9 @@ def _sheet(planned: Planned, *, quiet: bool) -> str:
             line = verdict(planned.shares, planned.plan.bound.planks, planned.plan.plank.per_box)
         return f"{line}{broken}\n"
     besides = replace(_besides(planned), picture=picture(planned.plan))
-    return render_sheet(planned.plan, planned.job, planned.floor, _breaches(planned), besides)
+    return render_sheet(
+        planned.plan, planned.job, planned.floor, breaches_by_row(planned.plan, planned.breaches), besides
+    )
 
 
 def _besides(planned: Planned) -> Besides:
@@ -211,16 +206,3 @@ def _besides(planned: Planned) -> Besides:
         tolerances=tolerances(planned.plan),
         shares=planned.shares,
     )
-
-
-def _breaches(planned: Planned) -> Mapping[int, list[str]]:
-    """Return the breaches of a best-effort plan in words, each under the last of its rows."""
-    plan = planned.plan
-
-    def length(ticks: int) -> str:
-        return format_length(ticks, plan.unit, plan.rules.cut_step)
-
-    found: defaultdict[int, list[str]] = defaultdict(list)
-    for finding in planned.breaches:
-        found[max(finding.rows, default=plan.rows[-1].run.row)].append(describe(finding, length))
-    return found

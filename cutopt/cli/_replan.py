@@ -2,14 +2,13 @@
 
 import re
 import sys
-from collections import defaultdict
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from cutopt.check import describe
 from cutopt.cli._errors import UnusableError
-from cutopt.cli._output import STDOUT, Target, check_targets, emit, note, write_files
+from cutopt.cli._output import STDOUT, Target, check_targets, note
+from cutopt.cli._results import breaches_by_row, hand_over
 from cutopt.cli._watch import watching
 from cutopt.errors import NoPlanInTimeError, Problem, RulesClashError
 from cutopt.jobfile import read_stock
@@ -19,7 +18,7 @@ from cutopt.pipeline import Replanned, look, replan
 from cutopt.planfile import read_laid, read_plan, write_plan
 from cutopt.planner import Limits
 from cutopt.sheet import OnSite, enough, render_csv, render_onsite
-from cutopt.units import LengthError, Ticks, format_length, parse_length
+from cutopt.units import LengthError, Ticks, parse_length
 
 __all__ = ["ReplanOptions", "run_replan"]
 
@@ -73,14 +72,7 @@ def run_replan(options: ReplanOptions) -> int:
     again = look(plan, changes) if options.show else _search(plan, changes, options)
     texts = {"--json": write_plan, "--csv": render_csv}
     results = [(target, texts[target.option](again.plan)) for target in targets]
-    printed = [text for target, text in results if target.is_stdout]
-    try:
-        write_files((target, text) for target, text in results if not target.is_stdout)
-    finally:  # a full disk must not lose the plan
-        emit(printed[0] if printed else _told(again, plan.totals.boxes, options))
-    for target, _ in results:
-        if not target.is_stdout and not options.quiet:
-            note(f"wrote {target.file}")
+    hand_over(results, lambda: _told(again, plan.totals.boxes, options), quiet=options.quiet)
     return 1 if again.breaches or again.short else 0
 
 
@@ -182,16 +174,4 @@ def _told(again: Replanned, ordered: int, options: ReplanOptions) -> str:
     )
     if options.quiet:
         return f"{enough(here)}\n"
-    return render_onsite(here, _breaches(again), brief=options.show)
-
-
-def _breaches(again: Replanned) -> dict[int, list[str]]:
-    plan = again.plan
-
-    def length(ticks: Ticks) -> str:
-        return format_length(ticks, plan.unit, plan.rules.cut_step)
-
-    found: defaultdict[int, list[str]] = defaultdict(list)
-    for finding in again.breaches:
-        found[max(finding.rows, default=plan.rows[-1].run.row)].append(describe(finding, length))
-    return found
+    return render_onsite(here, breaches_by_row(again.plan, again.breaches), brief=options.show)
