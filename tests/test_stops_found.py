@@ -10,6 +10,7 @@ from cutopt.pipeline import plan_job
 from cutopt.planner import Limits
 from cutopt.planner.limits import Unwatched
 from cutopt.sheet import Besides, render_sheet
+from cutopt.units import TICKS_PER_INCH
 
 QUICK = Limits(seconds=60, searches=0)
 PARLOUR = room("Parlour", [203, 170])
@@ -145,7 +146,18 @@ def test_a_doorway_across_the_rows_has_its_stop_in_its_middle_or_at_its_strip():
 
     middle = Fraction(345, 2)
     assert stops_of() == [("before", middle), ("after", middle)]
-    assert stops_of(strip=2) == [("before", middle - 1)]  # the Hall's rows begin on its own account
+    # The Hall's rows, balanced between strip and far wall, would leave 1-3/4 in at its near wall: mended, too.
+    assert stops_of(strip=2) == [("before", middle - 1), ("after", middle + 1)]
+
+
+def test_rows_that_would_leave_a_sliver_at_a_wall_between_are_moved_unasked():
+    """Rows set out from the way out's strip: 101 in to the far wall, the last row whole, the first 1 in at the wall."""
+    way_out = doorway(["Porch"], ["A-B"], [10], 36, depth=5, strip=1, name="out")
+    (asked,) = floor_of(room("Porch", [90, 101]), way_out, layout={"edges": "full first"}).runs[:1]
+    floor = floor_of(room("Porch", [90, 101]), way_out)
+    assert asked.width == 5 * TICKS_PER_INCH
+    assert all(rip.is_ok for rip in solution_of(floor).best.rips)
+    assert floor_of(room("Porch", [90, 101])).stops == ()
 
 
 def test_a_tapered_wall_is_told_by_both_ends_of_its_rip():

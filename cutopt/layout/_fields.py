@@ -14,7 +14,7 @@ from cutopt.layout.stops import first_row, place, solve
 from cutopt.layout.stops.find import decide, stop_lines
 from cutopt.model.floor import RoomEdges
 from cutopt.model.job import EdgePolicy, Job
-from cutopt.model.stops import StopLine, StopsSolution
+from cutopt.model.stops import LinePlace, StopLine, StopsSolution
 from cutopt.units import Ticks
 
 __all__ = ["field_rows", "touching"]
@@ -28,7 +28,7 @@ def field_rows(field: FieldGround, site: Site, job: Job) -> FieldRows:
     job = _with_own_edges(field, job)
     heights = [y for area in field.areas for _, y in area.outer]
     low, clear = min(heights), max(heights) - min(heights)
-    solution = _stops(field, site, job, low)
+    solution = _stops(field, site, job, (low, clear))
     bands = divide(
         base=low,
         clear=clear,
@@ -51,13 +51,34 @@ def _with_own_edges(field: FieldGround, job: Job) -> Job:
     return job if own is None else replace(job, layout=replace(job.layout, edges=own, first_width=None))
 
 
-def _stops(field: FieldGround, site: Site, job: Job, base: Ticks) -> StopsSolution | None:
-    """Solve for the lines where the job asks for it, or names stops without asking for anything else."""
+def _stops(field: FieldGround, site: Site, job: Job, across: tuple[Ticks, Ticks]) -> StopsSolution | None:
+    """Solve for the lines where the job asks for it, or names stops without asking for anything else.
+
+    Nothing is asked of a floor that goes through doorways or round things either, unless rows set out from
+    its first edge to its last would leave a sliver at a wall or thing between: then that is mended so.
+    """
+    if not decide(job.layout):
+        return None
     named = any(stop.room in {one.room.name for one in field.rooms} for stop in job.stops)
-    if decide(job.layout) and (named or job.layout.edges is EdgePolicy.STOPS):
-        stops = stop_lines(field, site, job)
-        return _solved(stops, job.plank.width, base) if stops else None
-    return None
+    plain = len(field.shapes) == 1 and not field.rooms[0].room.fixed
+    if plain and not named and job.layout.edges is EdgePolicy.AUTO:
+        return None
+    stops = stop_lines(field, site, job)
+    if not stops:
+        return None
+    base, clear = across
+    pitch = job.plank.width
+    solution = _solved(stops, pitch, base)
+    if named or job.layout.edges is EdgePolicy.STOPS:
+        return solution
+    usual = divide(base=base, clear=clear, width=pitch, min_rip=job.rules.min_rip)
+    as_usual = place(stops, pitch, base + usual.first)
+    return solution if _shortfall(solution.best) < _shortfall(as_usual) else None
+
+
+def _shortfall(lines: LinePlace) -> Ticks:
+    """Return by how much the worst rip is narrower than wanted."""
+    return max((rip.wanted - rip.narrow for rip in lines.rips if not rip.is_ok), default=0)
 
 
 def _solved(stops: Sequence[StopLine], pitch: Ticks, base: Ticks) -> StopsSolution:

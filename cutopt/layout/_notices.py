@@ -74,12 +74,17 @@ def _tapered() -> _Notice:
 def _sliver(job: Job) -> _Notice:
     least = job.rules.min_rip
     return _Notice(
-        meets=lambda _, span: span.height < least,
+        meets=lambda _, span: _narrowest(span) < least,
         says=lambda _, spans: (
-            f"the floor is only {_length(min(span.height for span in spans), job)} wide across the row, "
+            f"the floor is only {_length(min(map(_narrowest, spans)), job)} wide across the row, "
             f"under the minimum rip of {_length(least, job)}"
         ),
     )
+
+
+def _narrowest(span: Span) -> Ticks:
+    """Return how wide a run is at its narrower end."""
+    return span.height if span.widths is None else min(span.height, span.widths[1])
 
 
 def _length(ticks: Ticks, job: Job) -> str:

@@ -106,7 +106,8 @@ DownRow = tuple[Ticks, ...]
 class EdgePolicy(StrEnum):
     """How the width across the rows is shared between the first and the last row.
 
-    ``auto``: whole rows from the first wall, unless the last would be a sliver: then balanced.
+    ``auto``: whole rows from the first wall, unless the last would be a sliver: then balanced; where rows so
+    begun would leave a sliver at a wall, thing or strip between, as for ``stops``.
     ``balance``: both ripped to (remainder + width) / 2. ``full first`` and ``full last``: a whole row
     there, and the rip at the other wall. ``halves``: remainder / 2 at both, one row more. ``stops``: the
     offset that makes the narrowest rip at any stop as wide as can be.

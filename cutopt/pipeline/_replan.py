@@ -146,12 +146,27 @@ def _planned(  # noqa: PLR0913 - what there is, what is left, how long
     if left.floor.runs:
         floor = replace(left.floor, down=left.down)
         cutting, shares = cut_in_lots(floor, spec, left.hand, stock, limits=limits, watch=watch)
+        if left.max_waiting != plan.rules.max_waiting:
+            cutting = replace(cutting, bound=_by_length(left, plan))
     else:
         cutting = Cutting(runs=(), bound=Bound(planks=0, reason="no row is left to lay"))
     floor, whole = joined(plan, left, cutting)
     job = Job(title=plan.title, unit=plan.unit, plank=plan.plank, rules=rules, order=plan.order, rooms=())
     ground = NOWHERE if measured else plan.ground
     return number(replace(floor, ground=ground), whole, job, limits.seed), shares
+
+
+def _by_length(left: Remaining, plan: Plan) -> Bound:
+    """Return the fresh planks that the rest fills by length alone, slanted ends nested.
+
+    Where fewer planks may wait than the rule says, for kept rows lie beyond, a bound that counts them would
+    hold under a stricter rule than the job's.
+    """
+    full = [run for run in left.floor.runs if run.width == plan.plank.width]  # others may come from strips
+    lengths = sum(run.length - (abs(run.left_slant) + abs(run.right_slant) + 1) // 2 for run in full)
+    needed = lengths - sum(part.length for part in left.hand)
+    planks = max(0, -(-needed // plan.plank.length))
+    return Bound(planks=planks, reason=f"the rows' lengths, less the parts in hand, fill {planks} planks")
 
 
 def _in_lots(plan: Plan, left: Remaining, changes: Changes) -> Stock | None:
