@@ -14,7 +14,7 @@ from cutopt.replan._across import across
 from cutopt.replan._hand import Bench, Lost
 from cutopt.replan._parts import Begun, begun_planks, untouched_parts
 from cutopt.replan._waiting import Waiting
-from cutopt.units import Ticks
+from cutopt.units import Ticks, format_length
 
 __all__ = ["remaining"]
 
@@ -53,7 +53,7 @@ def remaining(plan: Plan, changes: Changes) -> Remaining:
         max_waiting=bench.left_to_rest(),
         withheld=bench.withheld,
         next_plank=bench.next_plank,
-        notes=(*_notes(kept, changes), *measured.notes),
+        notes=(*_taken_in(plan, rest, changes), *_notes(kept, changes), *measured.notes),
     )
 
 
@@ -206,6 +206,24 @@ def _down(row: LaidRun) -> DownRun:
         joints=tuple(ends)[1:-1],
         planned=True,
     )
+
+
+def _taken_in(plan: Plan, rest: Sequence[Run], changes: Changes) -> Iterator[str]:
+    """Yield what was told of the floor, as it was understood."""
+    if changes.spoiled:
+        yield f"taken in: {', '.join(changes.spoiled)} spoiled"
+    for row, measure in changes.rows.items():
+        rooms = dict.fromkeys(run.room for run in rest if run.row == row)
+        if measure.length is not None:
+            said = f"{_length(measure.length, plan)} long"
+        else:
+            way = "longer" if measure.longer >= 0 else "shorter"
+            said = f"{_length(abs(measure.longer), plan)} {way} than planned"
+        yield f"taken in: row {row} ({', '.join(rooms)}) is {said}"
+
+
+def _length(ticks: Ticks, plan: Plan) -> str:
+    return format_length(ticks, plan.unit, plan.rules.cut_step)
 
 
 def _notes(kept: Sequence[LaidRun], changes: Changes) -> Iterator[str]:

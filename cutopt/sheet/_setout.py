@@ -230,7 +230,8 @@ def _way_out(way: WayOut) -> str:
     if way.mended:
         return f"{text} Laid from the other side, from the last row back to the first, there is a way out."
     return (
-        f"{text} Laying from the other side does not mend it: wait until the glue bears, or cross on boards."
+        f"{text} Laying from the other side does not mend it: where planks are glued, wait until the "
+        "glue bears, or cross on boards."
     )
 
 
