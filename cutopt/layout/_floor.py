@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from cutopt.errors import JobError, Problem
 from cutopt.layout._creep import creep
@@ -12,10 +13,12 @@ from cutopt.layout._notices import notices
 from cutopt.layout._spans import RunEnd, Span
 from cutopt.layout.ground import FieldGround, Site, survey_site
 from cutopt.layout.labels import Labels, labels
+from cutopt.layout.stops import along
 from cutopt.layout.stops.find import decide, idle_stops
 from cutopt.model.floor import DownRun, Field, Floor, Ground, Run
 from cutopt.model.job import Job
 from cutopt.model.rooms import RowsRoom
+from cutopt.model.stops import StopsSolution
 
 __all__ = ["lay_out"]
 
@@ -74,7 +77,15 @@ def lay_out(job: Job, degrees: Fraction | None = None) -> Floor:
         down=tuple(down),
         ground=_ground(site, laid),
         stops=tuple((rows.name, rows.stops) for rows, _ in laid if rows.stops is not None),
+        along=tuple(_along(runs, job)),
     )
+
+
+def _along(runs: Sequence[Run], job: Job) -> Iterator[tuple[str, StopsSolution]]:
+    for field, group in groupby(runs, key=lambda run: run.field):
+        solution = along(list(group), job.plank, job.rules)
+        if solution is not None:
+            yield field, solution
 
 
 def _rows_of_all(job: Job, site: Site) -> list[_Laid]:

@@ -237,7 +237,8 @@ class Floor:
     """All runs in laying order, and the edges of each field whose rows were computed.
 
     ``down`` are runs that lie already. ``ground`` is where it all is; rows given outright have no place.
-    ``stops`` tells, by field, what decided where the lines between rows lie.
+    ``stops`` tells, by field, what decided where the lines between rows lie; ``along``, for a fixed pattern, where
+    its joints would leave the longest end pieces.
     """
 
     runs: tuple[Run, ...]
@@ -246,3 +247,4 @@ class Floor:
     down: tuple[DownRun, ...] = ()
     ground: Ground = NOWHERE
     stops: tuple[tuple[str, StopsSolution], ...] = ()
+    along: tuple[tuple[str, StopsSolution], ...] = ()

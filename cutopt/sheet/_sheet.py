@@ -12,6 +12,7 @@ from cutopt.model.setout import NOTHING_SET_OUT, SetOut
 from cutopt.model.survey import SurveyReport
 from cutopt.model.tolerance import RowTolerance
 from cutopt.model.words import Block, Heading, Line
+from cutopt.sheet._along import along_rows
 from cutopt.sheet._cautions import cautions
 from cutopt.sheet._directions import directions
 from cutopt.sheet._leftovers import leftovers
@@ -70,6 +71,7 @@ def render_sheet(
         areas(setout, plan),
         directions(besides.trials, job.layout.direction),
         *(stops(solution, Lengths.of(plan), datum="the origin of the plan") for _, solution in floor.stops),
+        along_rows(floor.along, plan),
         run_limits(setout, plan),
         in_hand(plan, besides.shares) if besides.shares else order(plan),
         result(plan, broken=bool(breaches)),
