@@ -41,6 +41,9 @@ def cut_rows(area: Area, bands: Bands) -> Iterator[tuple[int, Span]]:
     The area's rings are simple and lie within the bands. The work grows with the number of times walls
     cross lines, not with rows times corners.
     """
+    if (sides := _rectangle(area, bands)) is not None:
+        yield from _square_rows(*sides, bands)
+        return
     groups = _Groups()
     by_row: defaultdict[int, list[Wall]] = defaultdict(list)
     chain = 0
@@ -58,6 +61,33 @@ def cut_rows(area: Area, bands: Bands) -> Iterator[tuple[int, Span]]:
         _join_inner(walls, groups)
         for patch in _patches(walls, edges, groups):
             yield row, measure(patch, low, high)
+
+
+def _rectangle(area: Area, bands: Bands) -> tuple[Ticks, Ticks] | None:
+    """Return the left and right side of a floor that is a rectangle and fills the bands, ``None`` for any other."""
+    xs, ys = {x for x, _ in area.outer}, {y for _, y in area.outer}
+    square = not area.holes and len(area.outer) == 4 and len(xs) == len(ys) == 2  # noqa: PLR2004 - a rectangle's
+    fills = (min(ys), max(ys)) == (bands.bottom(0), bands.top(bands.count - 1))
+    return (min(xs), max(xs)) if square and fills else None
+
+
+def _square_rows(left: Ticks, right: Ticks, bands: Bands) -> Iterator[tuple[int, Span]]:
+    """Yield the rows of such a rectangle: nothing there needs to be measured."""
+    for row in range(bands.count):
+        width, low = bands.width(row), bands.bottom(row)
+        yield (
+            row,
+            Span(
+                left=left,
+                length=right - left,
+                area2=2 * (right - left) * width,
+                height=width,
+                lower=((left, right),),
+                upper=((left, right),),
+                low=low,
+                high=low + width,
+            ),
+        )
 
 
 def _join_inner(walls: list[Wall], groups: _Groups) -> None:
