@@ -44,11 +44,14 @@ class _Table:
 
 
 def cut_sheet(
-    plan: Plan, marks: Mapping[int, Sequence[str]], laid: Collection[Run] = frozenset()
+    plan: Plan,
+    marks: Mapping[int, Sequence[str]],
+    laid: Collection[Run] = frozenset(),
+    allowances: Mapping[str, str] | None = None,
 ) -> list[str]:
     """Return the lines of the cut sheet; ``marks`` are warnings to print under a row, by its number.
 
-    Runs that are ``laid`` are left out.
+    Runs that are ``laid`` are left out. ``allowances`` say, by a run's name, how far its wall may be out.
     """
     table = _table(plan)
     lines = [*heading("Cut sheet"), *printed(map(para, _legend_texts(table)))]
@@ -58,7 +61,9 @@ def cut_sheet(
         rows = list(group)
         lines += ["", *_room_heading(room, rows), *table.line(*_HEADS)]
         for row in rows:
-            lines += wrap(_row_heading(row, table, several=runs_in_row[row.run.row] > 1), rest="    ")
+            heads = _row_heading(row, table, several=runs_in_row[row.run.row] > 1)
+            may = (allowances or {}).get(row_name(row))
+            lines += wrap(f"{heads}, {may}" if may else heads, rest="    ")
             for mark in marks.get(row.run.row, ()) if row.run.run == 1 else ():
                 lines += wrap(mark, first="  !! ")
             for part in _parts(row, table):

@@ -25,7 +25,7 @@ from cutopt.sheet._stock import in_hand
 from cutopt.sheet._stops import stops
 from cutopt.sheet._survey import survey
 from cutopt.sheet._text import printed
-from cutopt.sheet._tolerance import tolerance
+from cutopt.sheet._tolerance import allowed, tolerance
 
 __all__ = ["BARE", "Besides", "render_sheet", "summary"]
 
@@ -83,7 +83,9 @@ def render_sheet(
         laying_order(setout, plan),
     )
     below = (leftovers(plan), tolerance(besides.tolerances, plan), cautions(plan))
-    lines = [*_printed(above), *cut_sheet(plan, breaches or {}), *_printed(below)]
+    allowances = {one.name: allowed(one, plan.unit) for one in besides.tolerances}
+    cuts = cut_sheet(plan, breaches or {}, allowances=allowances)
+    lines = [*_printed(above), *cuts, *_printed(below)]
     return "\n".join(lines) + "\n"
 
 

@@ -8,7 +8,7 @@ from cutopt.model.words import Block, Heading, Line, Para, Table
 from cutopt.sheet._text import count, para
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, format_length
 
-__all__ = ["tolerance"]
+__all__ = ["allowed", "tolerance"]
 
 _SHOWN = 10
 _HEADS = ("row", "shorter", "longer", "piece", "what breaks beyond the lesser")
@@ -44,6 +44,12 @@ def _rest(others: int) -> list[Para]:
         if others
         else []
     )
+
+
+def allowed(one: RowTolerance, unit: Unit) -> str:
+    """Return how far one run may be out, for the head of its row."""
+    shorter, longer = (_amount(way.ticks, unit) for way in (one.shorter, one.longer))
+    return f"may be {shorter} shorter or {longer} longer"
 
 
 def _common(told: Sequence[RowTolerance], unit: Unit) -> str:
