@@ -59,6 +59,19 @@ def _seconds(seconds: float) -> float:
     return seconds
 
 
+_TimeLimit = Annotated[
+    float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
+]
+_Seed = Annotated[int, typer.Option(metavar="N", min=0, max=2**31 - 1, help="Start of the random choices.")]
+_BestEffort = Annotated[
+    bool,
+    typer.Option(
+        "--best-effort",
+        help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
+    ),
+]
+
+
 @app.command()
 def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     job: Annotated[str, typer.Argument(metavar="JOB", help="The job file (TOML); - reads it from stdin.")],
@@ -95,12 +108,8 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
             help="Paper of the drawing and the papers; by default Letter for feet and inches, else A4."
         ),
     ] = None,
-    time_limit: Annotated[
-        float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
-    ] = 10.0,
-    seed: Annotated[
-        int, typer.Option(metavar="N", min=0, max=2**31 - 1, help="Start of the random choices.")
-    ] = 0,
+    time_limit: _TimeLimit = 10.0,
+    seed: _Seed = 0,
     searches: Annotated[
         int | None,
         typer.Option(
@@ -113,13 +122,7 @@ def plan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     quiet: Annotated[
         bool, typer.Option("--quiet", help="Print one line in place of the sheet, and no progress.")
     ] = False,
-    best_effort: Annotated[
-        bool,
-        typer.Option(
-            "--best-effort",
-            help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
-        ),
-    ] = False,
+    best_effort: _BestEffort = False,
     stock: Annotated[
         str | None,
         typer.Option(
@@ -209,20 +212,10 @@ def replan(  # noqa: PLR0913 - one parameter an option, as typer reads them
     csv: Annotated[
         str | None, typer.Option(metavar="FILE", help="Write its pieces for a spreadsheet; - prints them.")
     ] = None,
-    time_limit: Annotated[
-        float, typer.Option(metavar="S", callback=_seconds, help="Seconds the search may take.")
-    ] = 10.0,
-    seed: Annotated[
-        int, typer.Option(metavar="N", min=0, max=2**31 - 1, help="Start of the random choices.")
-    ] = 0,
+    time_limit: _TimeLimit = 10.0,
+    seed: _Seed = 0,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print one line, and no progress.")] = False,
-    best_effort: Annotated[
-        bool,
-        typer.Option(
-            "--best-effort",
-            help="Where the rules cannot all be met, plan with the fewest and smallest breaches.",
-        ),
-    ] = False,
+    best_effort: _BestEffort = False,
 ) -> None:
     """Go on with a plan: from what is laid, spoiled, measured and in hand to the rest of it."""
     from cutopt.cli._replan import ReplanOptions, run_replan  # noqa: PLC0415 - the solver is slow to load
