@@ -5,12 +5,14 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
+from cutopt.model.pricing import NO_RISK, NO_STUDY, NOT_PRICED, Pricing, RiskSpec, StudySpec, TableSpec
 from cutopt.model.rooms import Doorway, EdgePolicy, Room, Stop
 from cutopt.units import Ticks, Unit
 
 __all__ = [
     "AS_USUAL",
     "Assumption",
+    "CataloguePlank",
     "Direction",
     "EdgePolicy",
     "Ends",
@@ -132,6 +134,14 @@ class PlankSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CataloguePlank:
+    """A plank of the user's own catalogue, by its name."""
+
+    name: str
+    plank: PlankSpec
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
     """The rules a plan must keep, in ticks; 0 turns ``h_joint`` or ``stair_step`` off.
 
@@ -189,7 +199,10 @@ AS_USUAL = LayoutSpec()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """A whole job. ``unit`` is how lengths are shown; ``assumptions`` lists every rule used."""
+    """A whole job. ``unit`` is how lengths are shown; ``assumptions`` lists every rule used.
+
+    ``pricing``, ``risk``, ``study`` (with its ``catalogue`` of planks by name) and ``table`` are an estimator's.
+    """
 
     title: str
     unit: Unit
@@ -202,3 +215,8 @@ class Job:
     layout: LayoutSpec = AS_USUAL
     assumptions: tuple[Assumption, ...] = ()
     warnings: tuple[str, ...] = ()
+    pricing: Pricing = NOT_PRICED
+    risk: RiskSpec = NO_RISK
+    study: StudySpec = NO_STUDY
+    catalogue: tuple[CataloguePlank, ...] = ()
+    table: TableSpec | None = None
