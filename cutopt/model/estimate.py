@@ -31,13 +31,16 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """One job to plan by itself: ``key`` names it among others, and is what it is found again by.
+    """One job to plan by itself: ``key`` names it among others.
 
-    Ended by ``searches``, not by ``seconds``, the same task has the same tally on every machine.
+    Ended by ``searches``, not by ``seconds``, the same task has the same tally on every machine. The job is laid
+    ``times`` times, and those ``beside`` it as often as told there, all from one heap of offcuts.
     """
 
     key: str
     job: Job
+    times: int = 1
+    beside: tuple[tuple[Job, int], ...] = ()
     seconds: float = 60.0
     seed: int = 0
     searches: int | None = 2
