@@ -67,14 +67,15 @@ class TypeResult:
 class Group:
     """What is ordered for one floor, building or phase, by the kind of plank: planks to lay and boxes.
 
-    ``name`` is as a person reads it; ``missing`` names the types that could not be planned.
+    ``name`` is as a person reads it; ``missing`` names the types that could not be planned. ``boxes`` is ``None`` for
+    less than what boxes are rounded up for; ``orders`` is empty for less than what offcuts are carried within.
     """
 
     level: Level
     name: str
     units: int
     orders: tuple[Figure, ...]
-    boxes: int
+    boxes: int | None
     lot: str = ""
     missing: tuple[str, ...] = ()
 

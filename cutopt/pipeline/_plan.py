@@ -21,7 +21,7 @@ from cutopt.setout import set_out
 from cutopt.survey import solve_surveys
 from cutopt.units import Ticks, Unit, format_length
 
-__all__ = ["LEFT_UNKEPT", "Planned", "millimetres", "missing", "plan_job", "refuse"]
+__all__ = ["DIRECTIONS", "LEFT_UNKEPT", "Planned", "millimetres", "missing", "plan_job", "refuse"]
 
 LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.PATTERN, Rule.MAX_WAITING}
 """The rules that a best-effort plan may break where they cannot all be kept."""
@@ -29,7 +29,7 @@ LEFT_UNKEPT = {Rule.MIN_PIECE, Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule
 _TOLD = 5
 """Findings shown in full, should the check refuse a plan."""
 
-_DIRECTIONS = (Fraction(0), Fraction(90), Fraction(45), Fraction(135))
+DIRECTIONS = (Fraction(0), Fraction(90), Fraction(45), Fraction(135))
 """What ``direction = "best"`` compares: along x, along y, and the two diagonals."""
 
 
@@ -101,10 +101,10 @@ def _best_direction(job: Job, limits: Limits, watch: Watch, stock: Stock | None)
     Fewest slivers, then fewest joints, decide between directions with equally many; then the order tried.
     Raises what the first direction did, where none can be planned.
     """
-    share = replace(limits, seconds=limits.seconds / len(_DIRECTIONS))
+    share = replace(limits, seconds=limits.seconds / len(DIRECTIONS))
     planned: dict[Fraction, Planned] = {}
     failed: dict[Fraction, JobError | RulesClashError | NoPlanInTimeError] = {}
-    for degrees in _DIRECTIONS:
+    for degrees in DIRECTIONS:
         turned = replace(job, layout=replace(job.layout, direction=degrees))
         try:
             planned[degrees] = _plan(turned, share, watch, stock)
@@ -114,10 +114,10 @@ def _best_direction(job: Job, limits: Limits, watch: Watch, stock: Stock | None)
         _trial(degrees, planned[degrees])
         if degrees in planned
         else DirectionTrial(degrees=degrees, failed=failed[degrees].problems[0].what)
-        for degrees in _DIRECTIONS
+        for degrees in DIRECTIONS
     )
     if not planned:
-        raise failed[_DIRECTIONS[0]]
+        raise failed[DIRECTIONS[0]]
     best = min((trial for trial in trials if not trial.failed), key=DirectionTrial.rank)
     return replace(planned[best.degrees], trials=trials)
 

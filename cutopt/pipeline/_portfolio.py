@@ -1,0 +1,188 @@
+"""Many units: every type by itself, what is laid from one heap, and the orders of floors, buildings and phases."""
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from cutopt.estimate import figure, same_order, together
+from cutopt.model.estimate import Failed, Figure, Tally, Task
+from cutopt.model.job import Job
+from cutopt.model.portfolio import Group, Level, Portfolio, PortfolioTotals, Storey, TypeResult
+from cutopt.pipeline._estimate import PlanAll, Search
+
+__all__ = ["work_out"]
+
+_LEVELS = (Level.UNIT, Level.FLOOR, Level.BUILDING, Level.PHASE)
+
+_Place = tuple[str, ...]
+"""Phase, building and floor; of a building or a phase the first of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Parcel:
+    """What is laid by itself: one type of unit on a floor, or all that shares a heap of offcuts."""
+
+    place: _Place
+    figure: Figure
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Heap:
+    """Units laid from one heap of offcuts: where, and the jobs, each with how many of it."""
+
+    place: _Place
+    units: tuple[tuple[Job, int], ...]
+
+    def task(self, search: Search) -> Task:
+        (job, times), *beside = self.units
+        task = search.task(" / ".join(self.place), job)
+        return replace(task, times=times, beside=tuple(beside))
+
+    def figure(self, tally: Tally) -> Figure:
+        """Return what the heap comes to; every unit of it keeps its own spare planks."""
+        first = self.units[0][0]
+        spare = sum(job.order.spare * times for job, times in self.units)
+        return figure(replace(first, order=replace(first.order, spare=spare)), tally)
+
+
+def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> PortfolioTotals:
+    """Return what a portfolio comes to.
+
+    Types that cannot be planned are told, and left out of the sums; so is a heap that cannot, whole.
+    """
+    jobs = {one.name: one.job for one in portfolio.types if one.job is not None}
+    heaps = () if portfolio.share is Level.UNIT else tuple(_heaps(portfolio, jobs))
+    outcomes = plan_all(
+        [*(search.task(name, job) for name, job in jobs.items()), *(heap.task(search) for heap in heaps)]
+    )
+    alone = dict(zip(jobs, outcomes, strict=False))
+    failures = {one.name: one.failed for one in portfolio.types} | {
+        name: found for name, found in alone.items() if isinstance(found, Failed)
+    }
+    tallies = {name: found for name, found in alone.items() if isinstance(found, Tally)}
+    figures = {name: figure(jobs[name], found) for name, found in tallies.items()}
+    counts = _counts(portfolio.storeys)
+    types = tuple(
+        TypeResult(
+            name=one.name,
+            count=counts[one.name],
+            figure=figures.get(one.name),
+            tally=tallies.get(one.name),
+            failed=failures.get(one.name),
+        )
+        for one in portfolio.types
+    )
+    if portfolio.share is Level.UNIT:
+        parcels = tuple(_unit_parcels(portfolio.storeys, figures))
+    else:
+        parcels = tuple(
+            _Parcel(place=heap.place, figure=heap.figure(found), count=1)
+            for heap, found in zip(heaps, outcomes[len(jobs) :], strict=True)
+            if isinstance(found, Tally)
+        )
+    sums = _Sums(portfolio=portfolio, parcels=parcels, missing=frozenset(set(counts) - set(figures)))
+    return PortfolioTotals(title=portfolio.title, types=types, groups=tuple(sums.groups()), whole=sums.whole())
+
+
+def _counts(storeys: Sequence[Storey]) -> Counter[str]:
+    found: Counter[str] = Counter()
+    for storey in storeys:
+        found.update(dict(storey.units))
+    return found
+
+
+def _place(storey: Storey, level: Level) -> _Place:
+    """Return where a storey is, at a level: a building that is laid in two phases is one in each."""
+    return (storey.phase, storey.building, storey.floor)[: _parts(level)]
+
+
+def _parts(level: Level) -> int:
+    return {Level.PHASE: 1, Level.BUILDING: 2}.get(level, 3)
+
+
+def _unit_parcels(storeys: Sequence[Storey], figures: dict[str, Figure]) -> Iterator[_Parcel]:
+    for storey in storeys:
+        for name, count in storey.units:
+            if name in figures:
+                yield _Parcel(place=_place(storey, Level.FLOOR), figure=figures[name], count=count)
+
+
+def _heaps(portfolio: Portfolio, jobs: dict[str, Job]) -> Iterator[_Heap]:
+    """Yield what shares offcuts: units of one place with the same plank and rules, types in their order."""
+    by_place: dict[_Place, Counter[str]] = {}
+    for storey in portfolio.storeys:
+        by_place.setdefault(_place(storey, portfolio.share), Counter()).update(dict(storey.units))
+    for place, units in by_place.items():
+        kinds: dict[object, list[tuple[Job, int]]] = {}
+        for one in portfolio.types:
+            job = jobs.get(one.name)
+            if job is not None and units[one.name]:
+                kinds.setdefault((job.plank, job.rules, job.order.culls), []).append((job, units[one.name]))
+        yield from (_Heap(place=place, units=tuple(alike)) for alike in kinds.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sums:
+    """Orders of whatever lies within a place."""
+
+    portfolio: Portfolio
+    parcels: tuple[_Parcel, ...]
+    missing: frozenset[str]
+
+    def groups(self) -> Iterator[Group]:
+        """Yield floors, then buildings, then phases, each in the order told; places without a name are none."""
+        for level in (Level.FLOOR, Level.BUILDING, Level.PHASE):
+            places = dict.fromkeys(_place(storey, level) for storey in self.portfolio.storeys)
+            yield from (self._group(level, place) for place in places if place[-1])
+
+    def whole(self) -> Group:
+        """Return all of it."""
+        return self._group(Level.PHASE, ())
+
+    def _group(self, level: Level, place: _Place) -> Group:
+        inside = [one for one in self.portfolio.storeys if _place(one, Level.FLOOR)[: len(place)] == place]
+        parcels = [one for one in self.parcels if one.place[: len(place)] == place]
+        counts = _counts(inside)
+        lots = dict(self.portfolio.lots)
+        return Group(
+            level=level,
+            name=", ".join(part for part in place if part) or self.portfolio.title,
+            units=sum(counts.values()),
+            orders=_orders(parcels, self.portfolio.title) if _LEVELS.index(level) >= _LEVELS.index(self.portfolio.share) else (),
+            boxes=self._boxes(level, parcels),
+            lot=lots.get(place[0], "") if place and level is Level.PHASE else "",
+            missing=tuple(one.name for one in self.portfolio.types if one.name in self.missing & set(counts)),
+        )
+
+    def _boxes(self, level: Level, parcels: Sequence[_Parcel]) -> int | None:
+        """Return the boxes of a place, rounded up for each part that orders by itself."""
+        rounded = max(self.portfolio.round_boxes, self.portfolio.share, key=_LEVELS.index)
+        if _LEVELS.index(level) < _LEVELS.index(rounded):
+            return None
+        if rounded is Level.UNIT:
+            return sum(one.figure.boxes * one.count for one in parcels)
+        apart: dict[_Place, list[_Parcel]] = {}
+        for one in parcels:
+            apart.setdefault(one.place[: _parts(rounded)], []).append(one)
+        return sum(order.boxes for part in apart.values() for order in _orders(part, ""))
+
+
+def _orders(parcels: Sequence[_Parcel], title: str) -> tuple[Figure, ...]:
+    """Return what is ordered for some parcels, one order for each plank on the same terms."""
+    alike = _gathered(parcels, lambda one, other: same_order(one.figure, other.figure))
+    return tuple(together(title, [(one.figure, one.count) for one in order]) for order in alike)
+
+
+def _gathered(
+    parcels: Sequence[_Parcel], same: Callable[[_Parcel, _Parcel], bool]
+) -> Sequence[Sequence[_Parcel]]:
+    found: list[list[_Parcel]] = []
+    for parcel in parcels:
+        for one in found:
+            if same(one[0], parcel):
+                one.append(parcel)
+                break
+        else:
+            found.append([parcel])
+    return found
