@@ -212,11 +212,13 @@ class Grown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margin:
-    """How far something may grow before another box is needed.
+    """How far something may grow (or shrink, where it says so) before another box is needed.
 
-    ``good`` is the largest length found, every ``grain`` from ``now`` to it tried, with no more boxes; ``next_boxes`` what the next length
-    needs. ``open_end``: nothing up to ``good`` needed more, and it was not tried further. ``cheaper`` are longer
-    or shorter lengths found on the way that need fewer boxes than ``now`` does, with how many.
+    ``good`` is the furthest length found with no more boxes, every ``grain`` from ``now`` to it tried (finer at its
+    end where ``note`` says so); ``next_boxes`` what the next length needs. ``open_end``: nothing up to ``good``
+    needed more, and it was not tried further or could not be planned. ``cheaper`` are longer or shorter lengths
+    found on the way that need fewer boxes than ``now`` does, ``dearer`` lengths the other way that need more, each
+    with how many: the nearest of each number.
     """
 
     of: Grown
@@ -225,6 +227,7 @@ class Margin:
     next_boxes: int | None = None
     open_end: bool = False
     cheaper: tuple[tuple[Ticks, int], ...] = ()
+    dearer: tuple[tuple[Ticks, int], ...] = ()
     note: str = ""
 
 
