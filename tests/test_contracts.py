@@ -39,6 +39,8 @@ BREACHES = {
     "shapes elsewhere in the check": ("check/_extra.py", "shapely", "The independent check"),
     "the solver in the layout": ("layout/_extra.py", "ortools", "Only the planner"),
     "shapes in the sheet": ("sheet/_extra.py", "shapely", "Arrays and shapes"),
+    "pages in the workbook": ("workbook/_extra.py", "reportlab", "Only the drawing"),
+    "a workbook in the sheet": ("sheet/_extra.py", "xlsxwriter", "Only the workbook"),
     "a terminal in the planner": ("planner/extra.py", "rich", "Only the command line"),
 }
 
