@@ -137,7 +137,7 @@ class Figure:
 
     ``unopened`` are sealed boxes expected at the end: those that the planks laid and the culls expected do not
     break into (spare planks are kept, sealed or loose).
-    Money is ``None`` where boxes have no price: ``price`` before tax, ``tax`` on it.
+    Money is ``None`` where boxes have no price: ``price`` before tax, ``tax`` on it, the share ``tax_share`` of it.
     """
 
     title: str
@@ -155,6 +155,7 @@ class Figure:
     unopened: int
     price: Decimal | None = None
     tax: Decimal | None = None
+    tax_share: Fraction = Fraction(0)
     jobs: int = 1
 
     @property
