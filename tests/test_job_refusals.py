@@ -46,7 +46,7 @@ ONE_PROBLEM = {
         (SIZE, f"{SIZE}\n[rule]"),
         (
             '"rule" is not known here - loft.toml: rule - did you mean "rules"? use one of "title", "unit", "plank", '
-            '"rules", "order", "layout", "room", "doorway", "stop"'
+            '"rules", "order", "layout", "room", "doorway", "stop", "price", "risk", "study", "waste_table"'
         ),
     ),
     "a key that would colour the terminal": (

@@ -21,6 +21,7 @@ from cutopt.model.job import (
     ShareRips,
     SourceKind,
 )
+from cutopt.model.pricing import StudySpec, Vary
 from cutopt.rulebook import RULES, Measure, Rule, UsualValue, usual_rules
 from cutopt.units import Ticks, Unit, format_length
 
@@ -47,7 +48,7 @@ class _Settled:
 
 
 def build_job(values: JobValues, where: str) -> Job:
-    """Return the job that sound values mean.
+    """Return the job that sound values mean; the planks of a study's catalogue are not in it yet.
 
     Raises UnsupportedError for planks of several lengths.
     """
@@ -83,6 +84,22 @@ def build_job(values: JobValues, where: str) -> Job:
             _assumption(entry, settled, unit) for entry in RULES if entry.key in settled.values
         ),
         warnings=job_warnings(values, spec, unit),
+        pricing=values.estimator.pricing,
+        risk=values.estimator.risk,
+        study=_study(values),
+        table=values.estimator.table,
+    )
+
+
+def _study(values: JobValues) -> StudySpec:
+    told = values.estimator.vary
+    return StudySpec(
+        vary=tuple(
+            Vary(what=what, choices=tuple(choice for _, choice in choices))
+            for what, choices in told
+            if choices
+        ),
+        every=values.estimator.every,
     )
 
 

@@ -1,5 +1,6 @@
 """Checks between values that are each sound alone. A check whose values are missing or wrong stays silent."""
 
+from cutopt.jobfile._estimator_checks import check_estimator
 from cutopt.jobfile._report import Report
 from cutopt.jobfile._values import JobValues, PlankValues, only_rows
 from cutopt.model.job import Pattern
@@ -36,6 +37,7 @@ def check_values(values: JobValues, report: Report) -> None:
         _check_gap(gap, place, room, report)
         _check_row_widths(values.plank, place, room, unit, report)
     _check_row_count(values, report)
+    check_estimator(values, unit, report)
 
 
 def _check_kind(values: JobValues, report: Report) -> None:

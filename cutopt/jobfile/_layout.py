@@ -7,12 +7,12 @@ from cutopt.jobfile._table import Table
 from cutopt.model.job import EdgePolicy, LayoutSpec
 from cutopt.units import Ticks
 
-__all__ = ["PITCH_REMEDY", "Pitch", "read_layout", "read_pitch"]
+__all__ = ["HALF_TURN", "PITCH_REMEDY", "WAYS", "Pitch", "read_layout", "read_pitch"]
 
 _KEYS = ("direction", "edges", "first_width", "run_limit_along", "run_limit_across", "movement")
-_WAYS = {"x": Fraction(0), "y": Fraction(90)}
+WAYS = {"x": Fraction(0), "y": Fraction(90)}
 _BEST = "best"
-_HALF_TURN = 180
+HALF_TURN = 180
 PITCH_REMEDY = 'write pitch = { rows = 20, measure = "140-3/8" }: so many rows, laid tight, measure so much'
 
 
@@ -55,5 +55,5 @@ def read_layout(top: Table) -> LayoutSpec:
     )
     if table.says("direction", _BEST):
         return replace(spec, direction=None)
-    angle = table.degrees("direction", _WAYS | {_BEST: Fraction(0)}, below=_HALF_TURN)
+    angle = table.degrees("direction", WAYS | {_BEST: Fraction(0)}, below=HALF_TURN)
     return spec if angle is None else replace(spec, direction=angle)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import assert_never
 
+from cutopt.jobfile._estimator import ESTIMATOR_KEYS, read_estimator
 from cutopt.jobfile._layout import read_layout, read_pitch
 from cutopt.jobfile._openings import read_doorways, read_stops
 from cutopt.jobfile._report import nearest, one_of
@@ -15,7 +16,18 @@ from cutopt.units import Unit, unit_word
 
 __all__ = ["read_values"]
 
-_TOP_KEYS = ("title", "unit", "plank", "rules", "order", "layout", "room", "doorway", "stop")
+_TOP_KEYS = (
+    "title",
+    "unit",
+    "plank",
+    "rules",
+    "order",
+    "layout",
+    "room",
+    "doorway",
+    "stop",
+    *ESTIMATOR_KEYS,
+)
 _PLANK_KEYS = (
     "kind",
     "length",
@@ -51,6 +63,7 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
     complete = len(rooms) == top.entries("room")
     doorways = read_doorways(top, walled, complete=complete)
     stops = read_stops(top, walled, doorways, complete=complete and len(doorways) == top.entries("doorway"))
+    estimator = read_estimator(top)
     lengths.report_missing_unit()
     unit = lengths.unit or lengths.units_met.get("plank.length")
     return JobValues(
@@ -64,6 +77,7 @@ def read_values(document: Mapping[str, object], lengths: LengthReader) -> JobVal
         doorways=doorways,
         stops=stops,
         layout=layout,
+        estimator=estimator,
     )
 
 

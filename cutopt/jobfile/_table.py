@@ -1,14 +1,14 @@
 """A TOML table read by typed getters: each notes what is wrong, with its place, and goes on."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
 from cutopt.jobfile._report import Report, nearest, one_of, printable, shown, step
 from cutopt.units import BareLengthError, LengthError, Ticks, Unit, exact_number, parse_area, parse_measure
 
-__all__ = ["LengthReader", "Table"]
+__all__ = ["LengthReader", "Listed", "Table"]
 
 _MAX_COUNT = 10**9
 _MAX_NAME = 200
@@ -60,26 +60,42 @@ class Table:
     """One table of the file. A getter gives None for a key that is absent or wrong; only the latter is a problem."""
 
     def __init__(
-        self, raw: Mapping[str, object], place: str, lengths: LengthReader, known: tuple[str, ...]
+        self, raw: Mapping[str, object], place: str, lengths: LengthReader, known: tuple[str, ...] | None
     ) -> None:
-        """Take the raw table and note every key that is not known."""
+        """Take the raw table and note every key that is not known; ``None`` where any may stand."""
         self._raw = raw
         self.place = place
         self.lengths = lengths
         self.report = lengths.report
-        for key in raw:
+        if known is not None:
+            self._refuse_others(known)
+
+    def _refuse_others(self, known: tuple[str, ...]) -> None:
+        for key in self._raw:
             if key not in known:
                 self.report.add(
-                    f"{shown(key)} is not known here", step(place, key), nearest(key, known) + one_of(known)
+                    f"{shown(key)} is not known here", self.at(key), nearest(key, known) + one_of(known)
                 )
 
     def __contains__(self, key: str) -> bool:
         """Whether the file sets the key, rightly or wrongly."""
         return key in self._raw
 
+    def __iter__(self) -> Iterator[str]:
+        """Yield all keys in the order of the file."""
+        return iter(self._raw)
+
+    def at(self, key: str) -> str:
+        """Return the place of a key in the file."""
+        return step(self.place, key)
+
     def has_table(self, key: str) -> bool:
         """Whether the key holds a table."""
         return isinstance(self._raw.get(key), dict)
+
+    def has_list(self, key: str) -> bool:
+        """Whether the key holds a list."""
+        return isinstance(self._raw.get(key), list)
 
     def entries(self, key: str) -> int:
         """Return how many entries the list under a key has; 0 where there is none."""
@@ -92,18 +108,18 @@ class Table:
 
     def wrong(self, key: str, what: str, remedy: str) -> None:
         """Note what is wrong with a key's value."""
-        self.report.add(f"{shown(self._raw[key])} {what}", step(self.place, key), remedy)
+        self.report.add(f"{shown(self._raw[key])} {what}", self.at(key), remedy)
 
     def require(self, key: str, remedy: str) -> None:
         """Note that a key must be there."""
         if key not in self._raw:
-            self.report.add(f'"{key}" is missing', step(self.place, key), remedy)
+            self.report.add(f'"{key}" is missing', self.at(key), remedy)
 
     def length(self, key: str, *, above_zero: bool = True) -> Ticks | None:
         """Return a length in ticks."""
         if key not in self._raw:
             return None
-        return self.lengths.read(self._raw[key], step(self.place, key), above_zero=above_zero)
+        return self.lengths.read(self._raw[key], self.at(key), above_zero=above_zero)
 
     def text(self, key: str) -> str | None:
         """Return a text as it stands."""
@@ -214,13 +230,13 @@ class Table:
         self.wrong(key, "is not an area", "write it like 18.67 sq ft or 2.17 m2")
         return None
 
-    def table(self, key: str, known: tuple[str, ...], remedy: str) -> "Table":
+    def table(self, key: str, known: tuple[str, ...] | None, remedy: str) -> "Table":
         """Return the table under a key; an empty one when it is absent or no table."""
         value = self._raw.get(key, {})
         if not isinstance(value, dict):
             self.wrong(key, "is not a table", remedy)
             value = {}
-        return Table(value, step(self.place, key), self.lengths, known)
+        return Table(value, self.at(key), self.lengths, known)
 
     def items(self, key: str, remedy: str) -> list[tuple[str, object]]:
         """Return the entries of a list, each with its place (counted from 1); none when it is no list, or empty."""
@@ -230,7 +246,7 @@ class Table:
         if not isinstance(value, list) or not value:
             self.wrong(key, "is not a list" if not isinstance(value, list) else "is empty", remedy)
             return []
-        place = step(self.place, key)
+        place = self.at(key)
         return [(f"{place}[{number}]", entry) for number, entry in enumerate(value, start=1)]
 
     def tables(self, key: str, known: tuple[str, ...], remedy: str) -> Iterator["Table"]:
@@ -240,6 +256,28 @@ class Table:
                 yield Table(entry, place, self.lengths, known)
             else:
                 self.report.add(f"{shown(entry)} is not a table", place, remedy)
+
+    def listed(self, key: str, remedy: str, *, most: int) -> "Listed":
+        """Return the entries of a list under their numbers; an empty one when it is absent, no list or too long."""
+        entries = [entry for _, entry in self.items(key, remedy)]
+        if len(entries) > most:
+            self.wrong(key, "is too long", f"give at most {most}")
+            entries = []
+        return Listed(entries, self.at(key), self.lengths)
+
+
+class Listed(Table):
+    """The entries of a list, read like those of a table; the keys are their numbers, counted from 1."""
+
+    def __init__(self, entries: Sequence[object], place: str, lengths: LengthReader) -> None:
+        """Take the entries as they stand."""
+        super().__init__(
+            {str(number): entry for number, entry in enumerate(entries, start=1)}, place, lengths, None
+        )
+
+    def at(self, key: str) -> str:
+        """Return the place of an entry in the file."""
+        return f"{self.place}[{key}]"
 
 
 def _share(value: object) -> Fraction | None:

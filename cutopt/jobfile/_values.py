@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
+from cutopt.jobfile._estimator import NOT_ESTIMATED, EstimatorValues
 from cutopt.jobfile._layout import Pitch
 from cutopt.model.job import AS_USUAL, LayoutSpec, PlankKind
 from cutopt.model.rooms import Doorway, Room, RowsRoom, Stop
@@ -55,6 +56,7 @@ class JobValues:
     doorways: tuple[Doorway, ...] = ()
     stops: tuple[Stop, ...] = ()
     layout: LayoutSpec = AS_USUAL
+    estimator: EstimatorValues = NOT_ESTIMATED
 
 
 def only_rows(values: JobValues) -> bool:
