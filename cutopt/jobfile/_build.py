@@ -48,7 +48,7 @@ class _Settled:
 
 
 def build_job(values: JobValues, where: str) -> Job:
-    """Return the job that sound values mean; the planks of a study's catalogue are not in it yet.
+    """Return the job that sound values mean, still without a catalogue of planks.
 
     Raises UnsupportedError for planks of several lengths.
     """
@@ -94,11 +94,7 @@ def build_job(values: JobValues, where: str) -> Job:
 def _study(values: JobValues) -> StudySpec:
     told = values.estimator.vary
     return StudySpec(
-        vary=tuple(
-            Vary(what=what, choices=tuple(choice for _, choice in choices))
-            for what, choices in told
-            if choices
-        ),
+        vary=tuple(Vary(what=what, choices=tuple(choice for _, choice in choices)) for what, choices in told),
         every=values.estimator.every,
     )
 

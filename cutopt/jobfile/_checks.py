@@ -1,5 +1,7 @@
 """Checks between values that are each sound alone. A check whose values are missing or wrong stays silent."""
 
+from collections.abc import Iterable
+
 from cutopt.jobfile._estimator_checks import check_estimator
 from cutopt.jobfile._report import Report
 from cutopt.jobfile._values import JobValues, PlankValues, only_rows
@@ -8,9 +10,9 @@ from cutopt.model.rooms import OutlineRoom, Room, RowsRoom, SizeRoom, SurveyRoom
 from cutopt.rulebook import rule, usual_rules
 from cutopt.units import Ticks, Unit, format_length
 
-__all__ = ["check_values"]
+__all__ = ["MAX_ROWS", "check_values", "row_count"]
 
-_MAX_ROWS = 100_000
+MAX_ROWS = 100_000
 _FROM_KIND = (
     "plank.ends",
     "plank.kerf",
@@ -150,13 +152,18 @@ def _check_row_widths(plank: PlankValues, place: str, room: Room, unit: Unit, re
 
 
 def _check_row_count(values: JobValues, report: Report) -> None:
-    rows = sum(_row_count(room, values.plank.width) for _, room in values.rooms)
-    if rows > _MAX_ROWS:
+    rows = row_count((room for _, room in values.rooms), values.plank.width)
+    if rows > MAX_ROWS:
         report.add(
             f"{rows} rows in all are too many",
             "room",
-            f"plan at most {_MAX_ROWS} rows: check sizes, counts and units",
+            f"plan at most {MAX_ROWS} rows: check sizes, counts and units",
         )
+
+
+def row_count(rooms: Iterable[Room], width: Ticks | None) -> int:
+    """Return about how many rows of a width the rooms have."""
+    return sum(_row_count(room, width) for room in rooms)
 
 
 def _row_count(room: Room, width: Ticks | None) -> int:

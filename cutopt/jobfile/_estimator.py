@@ -25,6 +25,7 @@ from cutopt.units import Ticks
 __all__ = [
     "ESTIMATOR_KEYS",
     "NOT_ESTIMATED",
+    "VARIED",
     "EstimatorValues",
     "Told",
     "read_choices",
@@ -34,9 +35,9 @@ __all__ = [
 ESTIMATOR_KEYS = ("price", "risk", "study", "waste_table")
 _PRICE_KEYS = ("tax", "returnable", "return_fee", "return_least", "trip", "delay")
 _RISK_KEYS = ("damage", "mismeasure", "trials")
-_VARIED = tuple(what for what in Varied if what is not Varied.PLANK)
+VARIED = tuple(what for what in Varied if what is not Varied.PLANK)
 _PLANKS = "planks"
-_STUDY_KEYS = ("every", *_VARIED, _PLANKS)
+_STUDY_KEYS = ("every", *VARIED, _PLANKS)
 _TABLE_KEYS = ("along", "across", "shapes")
 _WORDS: dict[Varied, tuple[str, ...]] = {
     Varied.PATTERN: tuple(Pattern),
@@ -139,7 +140,7 @@ def _varied(study: Table) -> Iterator[tuple[Varied, Told]]:
     for key in study:
         if key == _PLANKS:
             yield Varied.PLANK, ()
-        elif key in _VARIED:
+        elif key in VARIED:
             what = Varied(key)
             yield what, read_choices(study, what)
 

@@ -2,12 +2,13 @@
 
 from fractions import Fraction
 
+from cutopt.jobfile._estimator import Told
 from cutopt.jobfile._report import Report
-from cutopt.jobfile._values import JobValues, PlankValues
+from cutopt.jobfile._values import JobValues
 from cutopt.model.pricing import Steps, TableSpec, Varied
 from cutopt.units import TICKS_PER_INCH, Ticks, Unit, format_length
 
-__all__ = ["check_estimator"]
+__all__ = ["check_choices", "check_estimator"]
 
 _MOST_MISMEASURE: Ticks = 12 * TICKS_PER_INCH
 """Beyond a foot a measure is misread, which is no chance (limit of our own choice)."""
@@ -19,7 +20,8 @@ _NAMES = {Varied.MIN_PIECE: "minimum piece", Varied.KERF: "kerf", Varied.FIRST_W
 def check_estimator(values: JobValues, unit: Unit, report: Report) -> None:
     """Note every contradiction in what is said of risks, of what is varied and of tables of rooms."""
     _check_risk(values, unit, report)
-    _check_choices(values, unit, report)
+    for what, told in values.estimator.vary:
+        check_choices(what, told, (values.plank.length, values.plank.width), unit, report)
     if values.estimator.table is not None:
         _check_table(values.estimator.table, unit, report)
 
@@ -45,29 +47,21 @@ def _percent(share: Fraction) -> str:
     return f"{float(share * 100):.6g} %"
 
 
-def _check_choices(values: JobValues, unit: Unit, report: Report) -> None:
-    """Note each choice that asks for more than a plank has."""
-    for what, told in values.estimator.vary:
-        most, of = _most(what, values.plank)
-        for place, choice in told:
-            if most is not None and isinstance(choice, int) and choice > most:
-                report.add(
-                    f"the {_NAMES[what]}, {format_length(choice, unit)}, is over the plank's {of}, "
-                    f"{format_length(most, unit)}",
-                    place,
-                    f"make it shorter, or check the plank's {of}",
-                )
-
-
-def _most(what: Varied, plank: PlankValues) -> tuple[Ticks | None, str]:
-    """Return the plank's dimension that limits what is varied, and its name."""
-    match what:
-        case Varied.MIN_PIECE | Varied.KERF:
-            return plank.length, "length"
-        case Varied.FIRST_WIDTH:
-            return plank.width, "width"
-        case _:
-            return None, ""
+def check_choices(
+    what: Varied, told: Told, plank: tuple[Ticks | None, Ticks | None], unit: Unit, report: Report
+) -> None:
+    """Note each choice that asks for more than a plank, its length and width, has."""
+    if what not in _NAMES:
+        return
+    most, of = (plank[1], "width") if what is Varied.FIRST_WIDTH else (plank[0], "length")
+    for place, choice in told:
+        if most is not None and isinstance(choice, int) and choice > most:
+            report.add(
+                f"the {_NAMES[what]}, {format_length(choice, unit)}, is over the plank's {of}, "
+                f"{format_length(most, unit)}",
+                place,
+                f"make it shorter, or check the plank's {of}",
+            )
 
 
 def _check_table(table: TableSpec, unit: Unit, report: Report) -> None:

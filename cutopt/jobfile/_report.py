@@ -24,6 +24,12 @@ class Report:
         self._where = where
         self._problems: list[Problem] = []
 
+    def beside(self, where: str) -> "Report":
+        """Return a report of another file, whose problems are told together with these."""
+        other = Report(where)
+        other._problems = self._problems
+        return other
+
     def add(self, what: str, place: str, remedy: str) -> None:
         """Note a problem at a place of the file, such as ``room[2].rows[1].length``."""
         where = f"{self._where}: {place}" if place else self._where

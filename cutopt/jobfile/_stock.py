@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from cutopt.jobfile._open import contents, document
 from cutopt.jobfile._report import Report, visible
 from cutopt.jobfile._table import LengthReader, Table
+from cutopt.jobfile._text import contents, document
 from cutopt.model.hand import Lot, Stock
 from cutopt.model.job import KeepLots
 from cutopt.model.plan import HandPart, Keeps
@@ -30,7 +30,7 @@ def read_stock(path: Path, *, unit: Unit, plank: Ticks, per_box: int) -> Stock:
     """
     report = Report(visible(str(path)))
     reader = LengthReader(report)
-    top = Table(document(contents(path, report), report), "", reader, _KEYS)
+    top = Table(document(contents(path, report, "stock file"), report), "", reader, _KEYS)
     word = top.choice("unit", tuple(Unit))
     reader.unit = unit if word is None else Unit(word)
     planks, boxes = top.count("planks"), top.count("boxes")
