@@ -1,5 +1,6 @@
-"""A sheet handed to ReportLab's drawing model, and from there to SVG (or PDF)."""
+"""Sheets and charts handed to ReportLab's drawing model, and from there to SVG (or PDF)."""
 
+from collections.abc import Iterable
 from io import StringIO
 
 from reportlab.graphics.renderSVG import SVGCanvas, draw
@@ -7,10 +8,10 @@ from reportlab.graphics.shapes import Drawing, Group, Path, String
 from reportlab.lib.colors import Color
 
 from cutopt.drawing._letters import BOLD, REGULAR
-from cutopt.drawing._scene import Item, Line, Sheet, Text
+from cutopt.drawing._scene import Item, Layer, Line, Sheet, Text
 from cutopt.model.papers import PaperName
 
-__all__ = ["to_drawing", "to_svg"]
+__all__ = ["as_svg", "drawing_of", "to_drawing", "to_svg"]
 
 _SIZES: dict[PaperName, tuple[str, str]] = {"a4": ("210mm", "297mm"), "letter": ("8.5in", "11in")}
 _FAMILY = "Helvetica, Arial, sans-serif"
@@ -20,21 +21,32 @@ _FONTS = {REGULAR: {"family": _FAMILY}, BOLD: {"family": _FAMILY, "weight": "bol
 def to_svg(sheet: Sheet) -> str:
     """Return a sheet as SVG: the same text for the same sheet, letters as letters, in the paper's size."""
     short, long = _SIZES[sheet.paper]
-    width, height = (long, short) if sheet.width > sheet.height else (short, long)
-    size = {"width": width, "height": height, "version": "1.1"}
-    canvas = SVGCanvas((sheet.width, sheet.height), fontHacks=_FONTS, svgAttrs=size)
-    for name, text in (("title", sheet.title), ("desc", "Plan of a plank floor, to scale")):
+    size = (long, short) if sheet.width > sheet.height else (short, long)
+    return as_svg(to_drawing(sheet), size=size, title=sheet.title, about="Plan of a plank floor, to scale")
+
+
+def to_drawing(sheet: Sheet) -> Drawing:
+    """Return a sheet as a ReportLab drawing, which ``reportlab.graphics`` renders in other formats too."""
+    return drawing_of(sheet.width, sheet.height, sheet.layers)
+
+
+def as_svg(drawing: Drawing, *, size: tuple[str, str], title: str, about: str) -> str:
+    """Return a drawing as SVG, ``size`` its width and height with their unit; ``about`` says what it shows."""
+    width, height = size
+    attributes = {"width": width, "height": height, "version": "1.1"}
+    canvas = SVGCanvas((drawing.width, drawing.height), fontHacks=_FONTS, svgAttrs=attributes)
+    for name, text in (("title", title), ("desc", about)):
         canvas.svg.getElementsByTagName(name)[0].firstChild.data = text
-    draw(to_drawing(sheet), canvas)  # type: ignore[arg-type]  # the stubs know PDF canvases only
+    draw(drawing, canvas)  # type: ignore[arg-type]  # the stubs know PDF canvases only
     out = StringIO()
     canvas.save(out)
     return out.getvalue()
 
 
-def to_drawing(sheet: Sheet) -> Drawing:
-    """Return a sheet as a ReportLab drawing, which ``reportlab.graphics`` renders in other formats too."""
-    drawing = Drawing(sheet.width, sheet.height)
-    for layer in sheet.layers:
+def drawing_of(width: float, height: float, layers: Iterable[Layer]) -> Drawing:
+    """Return layers as a ReportLab drawing of so many points."""
+    drawing = Drawing(width, height)
+    for layer in layers:
         if layer.items:
             drawing.add(Group(*map(_node, layer.items)))
     return drawing
