@@ -8,7 +8,7 @@ from cutopt.model.words import Block
 from cutopt.model.work import RowWork
 from cutopt.units import Unit
 
-__all__ = ["PAPER_SIZES", "PaperName", "PaperWords", "SawCut", "SawSetting", "usual_paper"]
+__all__ = ["PAPER_SIZES", "ClientWords", "PaperName", "PaperWords", "SawCut", "SawSetting", "usual_paper"]
 
 PaperName: TypeAlias = Literal["a4", "letter"]
 
@@ -55,3 +55,12 @@ class PaperWords:
     settings: tuple[SawSetting, ...]
     rips: tuple[tuple[str, tuple[str, ...]], ...]
     leftovers: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClientWords:
+    """What the client's one page tells of an estimate, in the order it is printed."""
+
+    title: str
+    answer: str
+    blocks: tuple[Block, ...]

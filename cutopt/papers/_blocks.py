@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from cutopt.model.words import Block as Told
 from cutopt.model.words import Heading, Labels, Line, Para, Table
 from cutopt.papers._bands import Band, Block, Rule, Space, Text
+from cutopt.papers._letters import lacking
 from cutopt.papers._type import text_width, wrapped
 
-__all__ = ["answer", "heading", "section", "set_blocks", "title"]
+__all__ = ["answer", "heading", "section", "set_blocks", "spelled", "title"]
 
 _SIZE = 11.0
 _LEAD = 14.5
@@ -18,6 +19,7 @@ _LABEL_ROOM = 0.42
 _TABLE_GAP = 14.0
 _SMALLEST = 6.0
 _HEADING_LINES = 3
+_SPELLED = "Letters that these papers have no type for are spelled by their number, such as \\u4e2d: compare the job file."
 
 
 def title(text: str, space: Space) -> Block:
@@ -66,6 +68,12 @@ def set_blocks(blocks: Iterable[Told], space: Space) -> Iterator[Block]:
                 yield _table(block, space)
             case Line(text):
                 yield Block([Band(height=8 if not text else _LEAD, marks=_texts([text], 0))], whole=1)
+
+
+def spelled(texts: Iterable[str]) -> Iterator[Para]:
+    """Yield a word on letters that are spelled out, where the texts have any."""
+    if any(map(lacking, texts)):
+        yield Para(tuple(_SPELLED.split()))
 
 
 def _para(para: Para, space: Space) -> Block:

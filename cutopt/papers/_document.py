@@ -10,8 +10,7 @@ from reportlab.platypus import Flowable, NextPageTemplate, PageBreak
 from cutopt.model.papers import PAPER_SIZES, PaperName, PaperWords
 from cutopt.model.words import Para
 from cutopt.papers._bands import Space
-from cutopt.papers._blocks import answer, section, set_blocks, title
-from cutopt.papers._letters import lacking
+from cutopt.papers._blocks import answer, section, set_blocks, spelled, title
 from cutopt.papers._lists import cutting_list, racking_list
 from cutopt.papers._pages import FLOOR, WORDS, FloorPage, Pages, space_on
 from cutopt.papers._rows import row_blocks
@@ -23,7 +22,6 @@ _AHEAD = (
     "the piece named first. Write its number on every piece."
 )
 _RACKING = "The lengths of every row in the order laid, for laying the planks out beside the floor before they are fixed."
-_SPELLED = "Letters that these papers have no type for are spelled by their number, such as \\u4e2d: compare the job file."
 
 
 def document(words: PaperWords, drawings: Sequence[Drawing], paper: PaperName) -> bytes:
@@ -53,7 +51,8 @@ def _story(
 ) -> Iterator[Flowable]:
     yield title(words.title, space)
     yield answer(words.answer, space)
-    yield from set_blocks((*words.cover, *_spelled(words)), space)
+    names = (words.title, *(row.room for row in words.rows))
+    yield from set_blocks((*words.cover, *spelled(names)), space)
     yield from _floor(drawings, shown=shown)
     parts: tuple[tuple[str, Iterable[Flowable]], ...] = (
         ("Setting out", set_blocks(words.setting_out, space)),
@@ -81,9 +80,3 @@ def _floor(drawings: Sequence[Drawing], *, shown: bool) -> Iterator[Flowable]:
 
 def _para(text: str) -> Para:
     return Para(tuple(text.split()))
-
-
-def _spelled(words: PaperWords) -> Iterator[Para]:
-    """Yield a word on letters that are spelled out, where there are any."""
-    if any(map(lacking, (words.title, *(row.room for row in words.rows)))):
-        yield _para(_SPELLED)

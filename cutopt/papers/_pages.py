@@ -11,7 +11,7 @@ from cutopt.papers._bands import Block, Space
 from cutopt.papers._faces import refaced
 from cutopt.papers._type import draw_text, text_width, wrapped
 
-__all__ = ["FLOOR", "WORDS", "FloorPage", "Pages", "space_on"]
+__all__ = ["FLOOR", "WORDS", "FloorPage", "Pages", "Size", "space_on"]
 
 WORDS, FLOOR = "words", "floor"
 _SIDE = 40.0

@@ -1,14 +1,14 @@
-"""The papers of a plan in one call: the library is loaded only then."""
+"""The papers of a plan, and of an estimate, in one call: the library is loaded only then."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cutopt.model.papers import PaperName, PaperWords
+from cutopt.model.papers import ClientWords, PaperName, PaperWords
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-__all__ = ["render_pdf"]
+__all__ = ["render_client", "render_pdf"]
 
 
 def render_pdf(words: PaperWords, drawings: Sequence["Drawing"], paper: PaperName) -> bytes:
@@ -20,3 +20,14 @@ def render_pdf(words: PaperWords, drawings: Sequence["Drawing"], paper: PaperNam
     from cutopt.papers._document import document  # noqa: PLC0415
 
     return document(words, drawings, paper)
+
+
+def render_client(words: ClientWords, drawings: Sequence["Drawing"], paper: PaperName) -> bytes:
+    """Return what the client is told of an estimate as PDF: always one page, the same bytes for the same words.
+
+    ``drawings`` stand below the answer, as wide as the page. Where the words are many their letters are smaller, down
+    to 7 points; what does not fit even so is left out, and the page says how much that is.
+    """
+    from cutopt.papers._client import client_page  # noqa: PLC0415
+
+    return client_page(words, drawings, paper)
