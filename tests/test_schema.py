@@ -14,15 +14,21 @@ from hypothesis import given, settings
 from job_texts import ATTIC, FULL, SHORT
 from jsonschema import Draft202012Validator
 from plan_documents import PLANS, load
+from test_job_estimator import PLANKS, TABLES
+from test_job_extremes import as_toml
 from test_plan_file import plans
 from test_plan_ground import STUDIO
+from test_portfolio_file import COUNTED, HOUSES
 
 from cutopt.errors import JobError, PlanFileError, UnsupportedError
+from cutopt.jobfile import parse_job, read_catalogue, read_portfolio
 from cutopt.jobfile._read import read_values
 from cutopt.jobfile._report import Report
 from cutopt.jobfile._table import LengthReader
 from cutopt.model.job import EdgePolicy, Ends, KeepLots, Lay, Pattern, PlankKind, ShareOffcuts, ShareRips
 from cutopt.model.plan import End, Keeps, Source
+from cutopt.model.portfolio import Level
+from cutopt.model.pricing import Shape
 from cutopt.model.rooms import StopSide, ThingKind, Turn
 from cutopt.planfile import read_plan, write_plan
 from cutopt.rulebook import RULES
@@ -143,10 +149,24 @@ ENUMS: dict[str, type[StrEnum]] = {
                 "lots": KeepLots,
             },
         ),
+        (SchemaOf.CATALOGUE, {"unit": Unit, "ends": Ends}),
+        (SchemaOf.PORTFOLIO, {"share": Level, "boxes": Level}),
     ],
 )
 def test_closed_sets_of_words_are_those_of_the_program(of, enums):
     assert enums_of(of) == {name: [str(word) for word in words] for name, words in enums.items()}
+
+
+def test_words_to_vary_are_those_of_the_program():
+    known = json.loads(schema(SchemaOf.JOB))["properties"]
+    study, shapes = known["study"]["properties"], known["waste_table"]["properties"]["shapes"]
+    assert shapes["items"]["enum"] == [str(shape) for shape in Shape]
+    for key, words in (("pattern", Pattern), ("share_rips", ShareRips), ("share_offcuts", ShareOffcuts)):
+        assert study[key]["items"]["enum"] == [str(word) for word in words]
+
+
+@pytest.mark.parametrize("of", [SchemaOf.JOB, SchemaOf.PLAN])
+def test_kinds_of_planks_are_those_of_the_program(of):
     plank = json.loads(schema(of))["properties"]["plank"]["properties"]
     assert plank["kind"]["enum"] == [str(kind) for kind in PlankKind]
 
@@ -355,7 +375,14 @@ MEANT = {
 }
 
 
-@pytest.mark.parametrize("text", [FULL, SHORT, ATTIC, WALLED], ids=["every key", "short", "attic", "walled"])
+ESTIMATED = SHORT + TABLES.replace("[study]", '[study]\nplanks = "planks.csv"')
+
+
+@pytest.mark.parametrize(
+    "text",
+    [FULL, SHORT, ATTIC, WALLED, ESTIMATED],
+    ids=["every key", "short", "attic", "walled", "estimated"],
+)
 def test_a_job_is_refused_by_the_schema_where_its_structure_is_wrong_and_never_where_it_is_read(text):
     document = image(text)
     assert is_sound(document)
@@ -385,7 +412,55 @@ def test_jobs_together_have_every_key_of_the_schema():
         return {name for entry in value for name in names(entry)} if isinstance(value, list) else set()
 
     known = {name for name, _ in keys_of(json.loads(schema(SchemaOf.JOB)))}
-    assert known - {"wall"} <= names(image(FULL)) | names(image(WALLED))
+    assert known - {"wall"} <= names(image(FULL)) | names(image(WALLED)) | names(image(ESTIMATED))
+
+
+# Catalogues and portfolios
+
+
+def is_taken(read, document, path):
+    path.write_text("\n".join(f"{key} = {as_toml(value)}" for key, value in document.items()))
+    try:
+        read(path)
+    except JobError:
+        return False
+    return True
+
+
+def test_a_catalogue_is_refused_by_the_schema_where_the_reader_refuses_it_and_only_there(tmp_path):
+    job = parse_job(SHORT)
+    for path, junk, document in mutants(image(PLANKS)):
+        taken = is_taken(lambda file: read_catalogue(file, job), document, tmp_path / "planks.toml")
+        assert taken == fits(document, SchemaOf.CATALOGUE), (path, junk)
+
+
+def test_a_portfolio_is_refused_by_the_schema_where_its_structure_is_wrong_and_never_where_it_is_read(
+    tmp_path,
+):
+    count = 0
+    for text in (HOUSES, COUNTED):
+        assert problems(image(text), SchemaOf.PORTFOLIO) == []
+        for path, junk, document in mutants(image(text)):
+            taken = is_taken(read_portfolio, document, tmp_path / "houses.toml")
+            fitting = fits(document, SchemaOf.PORTFOLIO)
+            assert fitting or not taken, (path, junk, problems(document, SchemaOf.PORTFOLIO))
+            names = path[-1] in ("name", "phase") or isinstance(path[-1], int)
+            assert names or taken == fitting, (path, junk)
+            count += 1
+    assert count > 150
+
+
+@pytest.mark.parametrize(
+    ("name", "of"),
+    [
+        ("studio", SchemaOf.JOB),
+        ("planks", SchemaOf.CATALOGUE),
+        ("quay-row", SchemaOf.PORTFOLIO),
+    ],
+)
+def test_the_examples_of_an_estimator_fit(name, of):
+    path = ROOT / "examples" / "estimate" / f"{name}.toml"
+    assert problems(image(path.read_text(encoding="utf-8")), of) == []
 
 
 # What is laid
@@ -416,4 +491,6 @@ def test_the_command_prints_a_schema(of, tmp_path):
 def test_another_word_is_wrong_usage(tmp_path):
     done = cutopt("schema", "sheet", cwd=tmp_path)
     assert done.returncode == 2
-    assert b"'job', 'plan', 'laid'" in done.stderr
+    assert b"'job', 'plan', 'laid', 'catalogue', 'portfolio'" in b" ".join(
+        done.stderr.replace(b"\xe2\x94\x82", b" ").split()
+    )

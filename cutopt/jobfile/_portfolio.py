@@ -32,7 +32,7 @@ _UNTITLED = "Portfolio"
 _MOST_TYPES = 10_000
 _MOST_UNITS = 100_000
 _MOST_NAMED = 20
-"""So many names are listed where one of them is meant, and no more."""
+"""So many names are listed where one of them is meant, and the likeliest of many sought for so many wrong ones."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,9 +155,9 @@ class _Known:
     def remedy(self, name: str) -> str:
         """Return which types there are, the likeliest first."""
         if name not in self._remedies:
+            near = nearest(name, self._order) if len(self._remedies) < _MOST_NAMED else ""
             few = len(self._order) <= _MOST_NAMED
-            names = one_of(self._order) if few else "use the name of a [[type]]"
-            self._remedies[name] = nearest(name, self._order) + names
+            self._remedies[name] = near + (one_of(self._order) if few else "use the name of a [[type]]")
         return self._remedies[name]
 
 

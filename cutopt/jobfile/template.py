@@ -194,6 +194,7 @@ def render_template(answers: Answers) -> str:
             *_plank(answers, offered),
             *_rules(offered),
             *_order(offered),
+            *_price(),
             *_layout(),
             *_rooms(answers),
             "",
@@ -233,6 +234,20 @@ def _rules(offered: dict[str, list[str]]) -> Iterator[str]:
 def _order(offered: dict[str, list[str]]) -> Iterator[str]:
     yield from ("", "[order]")
     yield from _section(offered, "order.")
+
+
+def _price() -> Iterator[str]:
+    yield from ("", "[price]")
+    yield from _comment(
+        "For cutopt estimate: the tax on the price of boxes; whether sealed boxes go back, for what fee each, and how "
+        "many at least; what it costs to fetch what is missing (trip) and to wait for it (delay)."
+    )
+    yield '#tax = "0%"'
+    yield "#returnable = true"
+    yield "#return_fee = 0"
+    yield "#return_least = 1"
+    yield "#trip = 0"
+    yield "#delay = 0"
 
 
 def _layout() -> Iterator[str]:

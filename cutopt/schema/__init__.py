@@ -1,8 +1,8 @@
-"""JSON Schemas (2020-12) of the files: what a job, a plan and a list of what is laid look like.
+"""JSON Schemas (2020-12) of the files: jobs, catalogues, portfolios, plans and lists of what is laid.
 
 They say what can be said of a file's structure: keys, types, units, closed sets of words. Whether a job makes
-sense, or a plan is any good, is for the reader and the check. A job file is TOML: its schema is of the JSON
-image, tables as objects. Nothing that the reader takes is refused by a schema.
+sense, or a plan is any good, is for the reader and the check. Job files, catalogues and portfolios are TOML: their
+schemas are of the JSON image, tables as objects. Nothing that the reader takes is refused by a schema.
 """
 
 from enum import StrEnum
@@ -16,6 +16,8 @@ class SchemaOf(StrEnum):
     JOB = "job"
     PLAN = "plan"
     LAID = "laid"
+    CATALOGUE = "catalogue"
+    PORTFOLIO = "portfolio"
 
 
 def schema(of: SchemaOf) -> str:
