@@ -114,6 +114,7 @@ def test_habits_go_by_what_is_printed_on_the_box():
         ("10.00", F(35, 10000), ("10.00", "0.04")),  # 0.035
         ("10.00", F(1, 3), ("10.00", "3.33")),
         ("0.005", F(0), ("0.01", "0.00")),
+        ("10.004", F(5, 4), ("10.00", "12.50")),  # on the price that is paid, not on the 10.004
     ],
 )
 def test_money_is_rounded_to_the_cent_half_a_cent_up(price, tax, paid):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from cutopt.model.job import Ends, PlankSpec
+from cutopt.model.job import PlankSpec
 from cutopt.model.plan import End, LaidRun, Piece
 from cutopt.model.slants import saved_by_nesting
 from cutopt.units import Ticks
@@ -48,11 +48,11 @@ def overlap(pieces: Sequence[Placed], plank: PlankSpec) -> Ticks:
 def _lying(one: Placed, nth: int, count: int, plank: PlankSpec) -> tuple[Ticks, Ticks]:
     """Return the slants as they lie on the plank: half a turn changes their sides and keeps their signs.
 
-    With square ends a piece that keeps one factory end lies the way that this end is the plank's own.
+    A piece that keeps one factory end lies the way that this end is the plank's own: with square ends it may be turned.
     """
     slants = one.slants(plank.width)
     left, right = (end is End.FACTORY for end in (one.piece.left, one.piece.right))
     first, last = nth == 0, nth == count - 1
-    if plank.ends is Ends.HANDED or left == right or first == last:
+    if left == right or first == last:
         return slants
     return slants[::-1] if (right if first else left) else slants

@@ -45,7 +45,7 @@ class Odds:
     @staticmethod
     def of(job: Job, needs: Sequence[Tally], levels: tuple[Fraction, ...]) -> "Odds":
         """Take the first of the needs for certain where it is the only one, else the others."""
-        counted = Counter(tally.planks for tally in needs[1:] or needs)
+        counted = dict(sorted(Counter(tally.planks for tally in needs[1:] or needs).items()))
         return Odds(
             usable=Usable.of(job.order.culls, job.risk.damage),
             needs=tuple(counted),

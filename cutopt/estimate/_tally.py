@@ -77,7 +77,7 @@ def _areas(cut: CutPlank, placed: dict[str, Placed], strips: dict[str, CutPlank]
     width = spec.width if cut.width is None else cut.width
     length = spec.length if cut.length is None else cut.length
     pieces = [placed[name] for name in cut.pieces]
-    nested = overlap(pieces, spec) if cut.strip is None else 0
+    nested = overlap(pieces, spec)
     over = sum(offcut.length for offcut in cut.offcuts)
     sawn = length - sum(one.piece.length for one in pieces) + nested - over
     across = _Areas(ends=over * width, kerf=sawn * width, nested=nested * width)
