@@ -114,13 +114,13 @@ def test_every_row_grows_at_its_right_end():
 def test_rooms_beyond_the_wall_on_the_plan_move_with_it():
     hall = replace(size(100, 40, name="Hall"), at=(0, 0))
     study, bath = (
-        replace(size(45, 60, name=name), at=(inch(x), inch(44))) for name, x in (("Study", 0), ("Bath", 50))
+        replace(size(45, 60, name=name), at=(inch(x), inch(40))) for name, x in (("Study", 0), ("Bath", 50))
     )
     one = job(hall, study, bath)
     deeper = named(one)["Hall, across the rows"][1](inch(42))
-    assert [room.at for room in deeper.rooms] == [(0, 0), (0, inch(46)), (inch(50), inch(46))]
+    assert [room.at for room in deeper.rooms] == [(0, 0), (0, inch(42)), (inch(50), inch(42))]
     wider = named(one)["Study, along the rows"][1](inch(46))
-    assert [room.at for room in wider.rooms] == [(0, 0), (0, inch(44)), (inch(51), inch(44))]
+    assert [room.at for room in wider.rooms] == [(0, 0), (0, inch(40)), (inch(51), inch(40))]
     lay_out(deeper)
     lay_out(wider)
 
