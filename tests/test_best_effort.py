@@ -4,9 +4,9 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from command import cutopt
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from inside import inside as cutopt
 from job_texts import ATTIC
 from layings import (
     INCH,

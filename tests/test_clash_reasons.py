@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from command import cutopt
 from hypothesis import given, settings
+from inside import inside as cutopt
 from job_texts import ATTIC
 from layings import INCH, SIXTEENTH, STEADY, attic, brute_force, chains, problem_of, rows_of, run
 

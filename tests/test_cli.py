@@ -1,4 +1,4 @@
-"""The command line, run as a user runs it."""
+"""The command line: in a process of its own where that matters, otherwise within this one, which is faster."""
 
 import csv
 import io
@@ -9,7 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from command import cutopt
+from command import cutopt as as_process
+from inside import inside as cutopt
 
 from cutopt.cli._watch import SearchWatch, watching
 
@@ -96,7 +97,7 @@ BAD = {
 def test_wrong_use_is_told_with_place_and_remedy_and_leaves_nothing(folder, args, status, stderr):
     before = sorted(folder.iterdir())
     done = cutopt(*args, cwd=folder)
-    assert done.stderr.decode().replace("Usage: -c", "Usage: cutopt").replace("'-c ", "'cutopt ") == stderr
+    assert done.stderr.decode() == stderr
     assert (done.returncode, done.stdout) == (status, b"")
     assert sorted(folder.iterdir()) == before
     assert (folder / "job.toml").read_text(encoding="utf-8") == JOB
@@ -140,7 +141,7 @@ def test_plan_writes_sheet_json_and_csv_that_agree_and_check_accepts(folder):
 
 def test_json_to_stdout_is_the_file_and_nothing_else(folder):
     assert cutopt("plan", "job.toml", "--quiet", "--json", "out.json", cwd=folder).returncode == 0
-    done = cutopt("plan", "-", "--json", "-", cwd=folder, stdin=JOB)
+    done = as_process("plan", "-", "--json", "-", cwd=folder, stdin=JOB)
     assert done.stdout == (folder / "out.json").read_bytes()
 
 
@@ -162,7 +163,7 @@ def test_quiet_is_one_line(folder):
 def test_a_plain_terminal_encoding_and_colour_wishes_change_nothing(folder):
     text = JOB.replace("Slip house", "Bootshaus Süd \N{SLIGHTLY SMILING FACE}")
     (folder / "job.toml").write_text(text, encoding="utf-8")
-    plain = cutopt("plan", "job.toml", cwd=folder, env={"PYTHONIOENCODING": "ascii", "FORCE_COLOR": "1"})
+    plain = as_process("plan", "job.toml", cwd=folder, env={"PYTHONIOENCODING": "ascii", "FORCE_COLOR": "1"})
     assert (plain.returncode, plain.stderr) == (0, b"")
     assert plain.stdout.decode("ascii").startswith("Bootshaus S?d ?\n")
     assert b"\x1b" not in plain.stdout
@@ -204,7 +205,7 @@ def test_a_reader_who_stops_reading_is_no_error(folder):
 def test_check_finds_breaches_and_exits_1(folder):
     plan = json.loads(GOOD.read_text(encoding="utf-8"))
     plan["totals"]["planks"] += 1
-    done = cutopt("check", "-", cwd=folder, stdin=json.dumps(plan))
+    done = as_process("check", "-", cwd=folder, stdin=json.dumps(plan))
     assert (done.returncode, done.stderr) == (1, b"")
     assert done.stdout.decode().splitlines() == [
         "standard input: refused - 1 finding (8 runs, 8 planks, 2 boxes)",
@@ -236,7 +237,7 @@ def test_new_asks_again_after_a_bad_answer_and_plan_reads_the_file(folder):
 
 
 def test_new_without_answers_writes_nothing(folder):
-    done = cutopt("new", "made.toml", cwd=folder, stdin="Slip house\n")
+    done = as_process("new", "made.toml", cwd=folder, stdin="Slip house\n")
     assert done.returncode == 2
     assert done.stderr.decode().splitlines()[-1] == (
         "error: the answers ended before the last question - standard input - "

@@ -6,9 +6,10 @@ from itertools import islice, pairwise
 
 import numpy as np
 import pytest
-from command import cutopt
+from command import cutopt as as_process
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from inside import inside as cutopt
 from layings import problem_of, rows_of, run
 from planner_jobs import floors
 from runs import run_of
@@ -252,7 +253,7 @@ def folder(tmp_path):
 
 def test_counted_searches_give_every_process_the_same_plan(folder):
     args = ("plan", "job.toml", "--searches", "2", "--json", "-")
-    one, other = (cutopt(*args, cwd=folder, env={"PYTHONHASHSEED": seed}) for seed in ("1", "2"))
+    one, other = (as_process(*args, cwd=folder, env={"PYTHONHASHSEED": seed}) for seed in ("1", "2"))
     assert one.returncode == 0
     assert one.stdout == other.stdout
     assert b"the search was ended after 2 searches" in one.stdout

@@ -5,8 +5,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from command import cutopt
 from hypothesis import HealthCheck, assume, given, settings
+from inside import inside as cutopt
 from pattern_floors import fewest_planks, job_of, layings, pattern_jobs
 from runs import run_of
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from command import cutopt
+from inside import inside as cutopt
 from job_texts import SHORT
 
 from cutopt.check import check_plan
@@ -138,7 +138,7 @@ def test_someone_who_stops_it_gets_what_there_is():
 def test_from_the_command_line(tmp_path):
     (tmp_path / "job.toml").write_text(SHORT, encoding="utf-8")
     usual, forgiving = (
-        cutopt("plan", "job.toml", "--quiet", "--time-limit", "1", *more, cwd=tmp_path)
+        cutopt("plan", "job.toml", "--quiet", "--searches", "1", *more, cwd=tmp_path)
         for more in ([], ["--forgiving"])
     )
     assert (forgiving.returncode, forgiving.stderr, forgiving.stdout) == (0, b"", usual.stdout)

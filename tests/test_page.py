@@ -9,7 +9,7 @@ from dataclasses import replace
 from hashlib import sha256
 
 import pytest
-from command import cutopt
+from inside import inside as cutopt
 from pages import NASTY, STORED, Page, hostile, page_of, repeated, stored
 
 from cutopt.model.job import Lay

@@ -9,7 +9,7 @@ from io import BytesIO
 import pypdf
 import pypdfium2
 import pytest
-from command import cutopt
+from inside import inside as cutopt
 from printed import CASES, by_row, case, pages, papers_of, part, pieces_on
 from reportlab.graphics.shapes import String
 from test_sheet_setout import furnished

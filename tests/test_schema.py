@@ -9,8 +9,8 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from command import cutopt
 from hypothesis import given, settings
+from inside import inside as cutopt
 from job_texts import ATTIC, FULL, SHORT
 from jsonschema import Draft202012Validator
 from plan_documents import PLANS, load

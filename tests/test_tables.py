@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from command import cutopt
+from inside import inside as cutopt
 from job_texts import SHORT
 from plan_documents import NAMES, PLANS
 

@@ -14,7 +14,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from command import cutopt
+from inside import inside as cutopt
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
