@@ -7,7 +7,7 @@ from typing import ClassVar, NoReturn
 
 from cutopt.errors import CutoptError, OurBugError, Problem
 
-__all__ = ["INTERRUPTED", "UnusableError", "guarded"]
+__all__ = ["INTERRUPTED", "UnusableError", "guarded", "tell"]
 
 INTERRUPTED = 130
 _LONGEST = 2000
@@ -27,15 +27,15 @@ def guarded(command: Callable[[], object]) -> NoReturn:
     try:
         command()
     except CutoptError as error:
-        sys.exit(_told(error))
+        sys.exit(tell(error))
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     except Exception as error:  # noqa: BLE001 - whatever else escapes is our bug, and is told as one
-        sys.exit(_told(_our_bug(error)))
+        sys.exit(tell(_our_bug(error)))
     sys.exit(0)
 
 
-def _told(error: CutoptError) -> int:
+def tell(error: CutoptError) -> int:
     """Print every problem on a line of its own and return the exit status."""
     from cutopt.sheet import clean  # noqa: PLC0415 - only a failing command pays for it
 

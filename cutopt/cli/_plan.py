@@ -34,7 +34,7 @@ from cutopt.sheet import (
 )
 from cutopt.tolerance import tolerances
 
-__all__ = ["PlanOptions", "run_plan"]
+__all__ = ["PlanOptions", "run_plan", "sheet_of"]
 
 _STOPPED = "Stopped by Ctrl-C: this is the best plan found until then, checked like any other."
 
@@ -192,6 +192,11 @@ def _sheet(planned: Planned, *, quiet: bool) -> str:
         if planned.shares:
             line = verdict(planned.shares, planned.plan.bound.planks, planned.plan.plank.per_box)
         return f"{line}{broken}\n"
+    return sheet_of(planned)
+
+
+def sheet_of(planned: Planned) -> str:
+    """Return the whole sheet of a plan, as it is printed."""
     besides = replace(_besides(planned), picture=picture(planned.plan))
     return render_sheet(
         planned.plan, planned.job, planned.floor, breaches_by_row(planned.plan, planned.breaches), besides

@@ -82,9 +82,17 @@ def settled(job: Job, search: Search, plan_all: PlanAll) -> Job:
     return turned[min(planned, default=(0, 0))[1]]
 
 
-def estimate(job: Job, search: Search, asked: Asked, plan_all: PlanAll) -> Estimate:
-    """Return what a settled job comes to, and all else that is asked of it."""
-    (found,) = plan_all([search.task(job.title, job)])
+def estimate(
+    jobs: Sequence[Job], search: Search, asked: Asked, plan_all: PlanAll
+) -> tuple[Estimate, ...]:
+    """Return what settled jobs come to, each by itself, and all else that is asked of them."""
+    outcomes = plan_all([search.task(job.title, job) for job in jobs])
+    return tuple(
+        _estimate(job, found, search, asked, plan_all) for job, found in zip(jobs, outcomes, strict=True)
+    )
+
+
+def _estimate(job: Job, found: Outcome, search: Search, asked: Asked, plan_all: PlanAll) -> Estimate:
     cells = waste_table(job, search, plan_all) if asked.table else ()
     if isinstance(found, Failed):
         return Estimate(job=job, failed=found, cells=cells)

@@ -1,10 +1,10 @@
 """One task among many: planned, checked and counted, or told why not. Runs in a process of its own, or elsewhere."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from cutopt.check import check_plan
-from cutopt.errors import CutoptError, JobError, NoPlanInTimeError, OurBugError, RulesClashError
+from cutopt.errors import CutoptError, NoPlanInTimeError, OurBugError, RulesClashError
 from cutopt.estimate import tally
 from cutopt.layout import lay_out
 from cutopt.model.estimate import Failed, Outcome, Task, Why

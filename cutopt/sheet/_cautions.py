@@ -5,7 +5,7 @@ from cutopt.model.plan import Plan
 from cutopt.model.words import Block, Heading
 from cutopt.sheet._text import para
 
-__all__ = ["cautions"]
+__all__ = ["caution_texts", "cautions"]
 
 # Sources: 29 CFR 1926.1101 (asbestos: presumed in resilient floors and their adhesive in buildings of 1980
 # and earlier), 40 CFR 745 subpart E (lead: homes built before 1978), 29 CFR 1926.1153 (silica dust), the NIOSH
@@ -24,8 +24,12 @@ _KNIFE_CUT = {PlankKind.GLUE_DOWN_VINYL, PlankKind.CLICK_VINYL}
 
 def cautions(plan: Plan) -> list[Block]:
     """Return what to mind before the first cut."""
-    tools = {True: [_KNIFE], False: [_SAW]}.get(plan.plank.kind in _KNIFE_CUT, [])
-    if plan.plank.kind is None:
+    return [Heading("Mind"), *(para(text, first="  - ") for text in caution_texts(plan.plank.kind))]
+
+
+def caution_texts(kind: PlankKind | None) -> list[str]:
+    """Return the cautions for a kind of plank, one paragraph each."""
+    tools = {True: [_KNIFE], False: [_SAW]}.get(kind in _KNIFE_CUT, [])
+    if kind is None:
         tools = [_KNIFE, _SAW]
-    texts = [*tools, _OLD_FLOORS, _GRINDING, _LIFTING]
-    return [Heading("Mind"), *(para(text, first="  - ") for text in texts)]
+    return [*tools, _OLD_FLOORS, _GRINDING, _LIFTING]

@@ -1,0 +1,26 @@
+"""One line a job, or one for a portfolio."""
+
+from collections.abc import Iterator, Sequence
+
+from cutopt.model.estimate import Figure
+from cutopt.model.portfolio import PortfolioTotals
+from cutopt.model.words import Block, Line
+from cutopt.sheet._text import clean, count
+from cutopt.sheet.estimate._figure import boxes_of, total_price
+from cutopt.sheet.estimate._told import at_least, money, percent
+
+__all__ = ["short_words"]
+
+
+def short_words(figures: Sequence[Figure], totals: PortfolioTotals | None) -> Iterator[Block]:
+    """Yield a line for every job, or one for a portfolio."""
+    if totals is not None:
+        whole = totals.whole
+        yield Line(f"{clean(totals.title)}: {boxes_of(whole.boxes or 0)} for {count(whole.units, 'unit')}")
+    for figure in figures:
+        total = total_price(figure)
+        price = "" if total is None else f", {money(total)}"
+        yield Line(
+            f"{clean(figure.title)}: {boxes_of(figure.boxes)}{price}, {count(figure.planks, 'plank')} ({at_least(figure)}), "
+            f"waste {percent(figure.as_laid)} as laid, {percent(figure.as_bought)} as bought"
+        )
