@@ -1,6 +1,7 @@
 """Many units: types of unit, where they are, in which phase, and what is shared between them."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 
 from cutopt.model.estimate import Failed, Figure, Tally
@@ -68,7 +69,8 @@ class Group:
     """What is ordered for one floor, building or phase, by the kind of plank: planks to lay and boxes.
 
     ``name`` is as a person reads it; ``missing`` names the types that could not be planned. ``boxes`` is ``None`` for
-    less than what boxes are rounded up for; ``orders`` is empty for less than what offcuts are carried within.
+    less than what boxes are rounded up for; ``orders`` is empty for less than what offcuts are carried within. ``price`` is that of the
+    boxes with tax, where all are priced.
     """
 
     level: Level
@@ -76,6 +78,7 @@ class Group:
     units: int
     orders: tuple[Figure, ...]
     boxes: int | None
+    price: Decimal | None = None
     lot: str = ""
     missing: tuple[str, ...] = ()
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from cutopt.estimate import figure, same_order, together
 from cutopt.model.estimate import Failed, Figure, Tally, Task
@@ -82,7 +83,9 @@ def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> Portfol
             if isinstance(found, Tally)
         )
     sums = _Sums(portfolio=portfolio, parcels=parcels, missing=frozenset(set(counts) - set(figures)))
-    return PortfolioTotals(title=portfolio.title, types=types, groups=tuple(sums.groups()), whole=sums.whole())
+    return PortfolioTotals(
+        title=portfolio.title, types=types, groups=tuple(sums.groups()), whole=sums.whole()
+    )
 
 
 def _counts(storeys: Sequence[Storey]) -> Counter[str]:
@@ -145,27 +148,40 @@ class _Sums:
         parcels = [one for one in self.parcels if one.place[: len(place)] == place]
         counts = _counts(inside)
         lots = dict(self.portfolio.lots)
+        shared = _LEVELS.index(level) >= _LEVELS.index(self.portfolio.share)
+        bought = self._bought(level, parcels)
         return Group(
             level=level,
             name=", ".join(part for part in place if part) or self.portfolio.title,
             units=sum(counts.values()),
-            orders=_orders(parcels, self.portfolio.title) if _LEVELS.index(level) >= _LEVELS.index(self.portfolio.share) else (),
-            boxes=self._boxes(level, parcels),
+            orders=_orders(parcels, self.portfolio.title) if shared else (),
+            boxes=None if bought is None else sum(order.boxes * times for order, times in bought),
+            price=None if bought is None else _price(bought),
             lot=lots.get(place[0], "") if place and level is Level.PHASE else "",
             missing=tuple(one.name for one in self.portfolio.types if one.name in self.missing & set(counts)),
         )
 
-    def _boxes(self, level: Level, parcels: Sequence[_Parcel]) -> int | None:
-        """Return the boxes of a place, rounded up for each part that orders by itself."""
+    def _bought(self, level: Level, parcels: Sequence[_Parcel]) -> list[tuple[Figure, int]] | None:
+        """Return the orders of a place, each rounded up by itself, and how often; ``None`` where it is part of one."""
         rounded = max(self.portfolio.round_boxes, self.portfolio.share, key=_LEVELS.index)
         if _LEVELS.index(level) < _LEVELS.index(rounded):
             return None
         if rounded is Level.UNIT:
-            return sum(one.figure.boxes * one.count for one in parcels)
+            return [(one.figure, one.count) for one in parcels]
         apart: dict[_Place, list[_Parcel]] = {}
         for one in parcels:
             apart.setdefault(one.place[: _parts(rounded)], []).append(one)
-        return sum(order.boxes for part in apart.values() for order in _orders(part, ""))
+        return [(order, 1) for part in apart.values() for order in _orders(part, "")]
+
+
+def _price(bought: Sequence[tuple[Figure, int]]) -> Decimal | None:
+    """Return what orders cost with tax, where all have a price."""
+    total = Decimal(0)
+    for order, times in bought:
+        if order.price is None:
+            return None
+        total += (order.price + (order.tax or 0)) * times
+    return total
 
 
 def _orders(parcels: Sequence[_Parcel], title: str) -> tuple[Figure, ...]:

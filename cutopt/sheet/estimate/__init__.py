@@ -46,4 +46,4 @@ __all__ = [
 
 def render_estimate(blocks: Iterable[Block]) -> str:
     """Return words as plain lines of at most 80 columns, ended by a line feed."""
-    return "\n".join(printed(blocks)) + "\n"
+    return "\n".join(printed(blocks)).lstrip("\n") + "\n"

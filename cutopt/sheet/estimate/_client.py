@@ -16,6 +16,7 @@ __all__ = ["client_words"]
 
 _MATTER = ("rules.stagger", "rules.min_piece", "rules.gap", "rules.pattern", "plank.kerf", "order.culls")
 _MARGINS_TOLD = 4
+_NEARLY = 0.999
 
 
 def client_words(
@@ -65,7 +66,7 @@ def _reasons(figure: Figure) -> Iterator[str]:
     ]
     yield (
         f"{percent(figure.as_laid)} more than the net area is opened to lay the floor, "
-        f"{percent(figure.as_bought)} more is bought: {', '.join(parts)}."
+        f"{percent(figure.as_bought)} more is bought. In shares of the net area: {', '.join(parts)}."
     )
     told = [
         f"{float(habit.share * 100):g} % would buy {boxes_of(habit.boxes)}"
@@ -81,7 +82,8 @@ def _sure(figure: Figure, margins: Sequence[Margin], risk: Risk | None, unit: Un
     if risk is not None:
         enough = next((one.enough for one in risk.orders if one.boxes == figure.boxes), None)
         if enough is not None and enough < 1:
-            texts.append(f"{boxes_of(figure.boxes)} are enough with a chance of {enough * 100:.1f} %.")
+            chance = f"{enough * 100:.1f}" if enough < _NEARLY else "over 99.9"
+            texts.append(f"{boxes_of(figure.boxes)} are enough with a chance of {chance} %.")
     texts += [
         f"{shorten(one.of.what, 40)}: good up to {format_length(one.good, unit)}."
         for one in margins[:_MARGINS_TOLD]

@@ -77,6 +77,7 @@ def figure_words(figure: Figure) -> list[Block]:
         *_coverage(figure),
         Heading("Beside the habit"),
         Table(tuple(_habit_rows(figure)), frozenset({1})),
+        *_covers(figure),
     ]
     return [*head, Heading("Where it goes"), *_loss_table(figure)]
 
@@ -130,6 +131,15 @@ def _habit_rows(figure: Figure) -> Iterator[tuple[str, ...]]:
         yield f"net area + {float(habit.share * 100):g} %", str(habit.boxes), verdict
 
 
+def _covers(figure: Figure) -> Iterator[Block]:
+    """Yield what the habit has to cover besides cutting, where anything."""
+    extra = [word for word, told in (("culls", figure.culls), ("spare planks", figure.spare)) if told]
+    if extra:
+        yield para(
+            f"The boxes computed hold {' and '.join(extra)}: a habit must cover these too.", first="  - "
+        )
+
+
 def _loss_table(figure: Figure) -> Iterator[Block]:
     losses, unit = figure.losses, figure.unit
     parts = (losses.net, *loss_parts(figure))
@@ -176,7 +186,7 @@ def figures_words(figures: Sequence[Figure], orders: Sequence[Figure]) -> list[B
 
 def _job_row(figure: Figure) -> tuple[str, ...]:
     return (
-        shorten(clean(figure.title), 26),
+        shorten(clean(figure.title), 22),
         size(figure.losses.net, figure.unit).removesuffix(" sq ft").removesuffix(" m2"),
         str(figure.planks),
         str(figure.bound),

@@ -255,7 +255,8 @@ def waste_grid(cells: Sequence[RoomCell], unit: Unit) -> Grid:
 
 def portfolio_grids(totals: PortfolioTotals) -> tuple[Grid, ...]:
     """Return a portfolio: places with their boxes, and types."""
-    places = tuple(_place_row(group) for group in (*totals.groups, totals.whole))
+    whole = ("all", *_place_row(totals.whole)[1:])
+    places = (*map(_place_row, totals.groups), whole)
     types = tuple(
         (
             one.name,
@@ -268,7 +269,7 @@ def portfolio_grids(totals: PortfolioTotals) -> tuple[Grid, ...]:
     return (
         Grid(
             name="places",
-            header=("level", "place", "lot", "units", "planks", "boxes", "missing"),
+            header=("level", "place", "lot", "units", "planks", "boxes", "price", "missing"),
             rows=places,
         ),
         Grid(
@@ -282,8 +283,8 @@ def portfolio_grids(totals: PortfolioTotals) -> tuple[Grid, ...]:
 
 def _place_row(group: Group) -> tuple[GridCell, ...]:
     planks = sum(order.planks for order in group.orders) if group.orders else None
-    level = group.level.value if group.name and group.orders is not None else ""
-    return level, group.name, group.lot, group.units, planks, group.boxes, ", ".join(group.missing)
+    missing = ", ".join(group.missing)
+    return group.level.value, group.name, group.lot, group.units, planks, group.boxes, group.price, missing
 
 
 def _figure_cells(figure: Figure | None) -> tuple[GridCell, ...]:

@@ -12,8 +12,8 @@ from cutopt.units import Ticks, Unit, format_length
 
 __all__ = ["margin_words", "study_words"]
 
-_BAR = 12
-_NAME = 24
+_BAR = 7
+_NAME, _NAME_UNPRICED = 24, 34
 _TOLD = 3
 
 
@@ -65,7 +65,7 @@ def study_words(study: Study, unit: Unit) -> list[Block]:
     if not planned:
         return [Heading("What moves it"), *_failed(study.rows)]
     priced = any(row.figure is not None and row.figure.price is not None for row in planned)
-    header = ("choice", "planks", "at least", "boxes", *(("price",) if priced else ()), "as laid", "", "")
+    header = ("choice", "planks", "least", "boxes", *(("price",) if priced else ()), "as laid", "", "")
     most = max(row.figure.as_laid for row in planned if row.figure is not None)
     rows = [
         _row(nth, row, study, most, priced=priced)
@@ -73,10 +73,10 @@ def study_words(study: Study, unit: Unit) -> list[Block]:
         if row.figure is not None
     ]
     table = Table((header, *rows), frozenset(range(1, 6 if priced else 5)))
-    legend = "* least waste as laid; $ cheapest" if priced else "* least waste as laid; $ fewest boxes"
+    legend = "* least waste, $ cheapest" if priced else "* least waste, $ fewest boxes"
     return [
         Heading("What moves it"),
-        para(f"Bars: waste as laid. {legend}. With the same planks everywhere, fewer boxes are cheaper."),
+        para(f"Least: no plan opens fewer planks. Bars: waste as laid. {legend}."),
         table,
         *_failed(study.rows),
     ]
@@ -91,7 +91,7 @@ def _row(nth: int, row: StudyRow, study: Study, most: Fraction, *, priced: bool)
     bar = "#" * (round(_BAR * figure.as_laid / most) if most else 0)
     money_cell = ("" if total is None else money(total),) if priced else ()
     return (
-        shorten(row.name, _NAME),
+        shorten(row.name, _NAME if priced else _NAME_UNPRICED),
         str(figure.planks),
         str(figure.bound),
         str(figure.boxes),

@@ -1,15 +1,15 @@
 """Many units: types, then what is ordered where."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from cutopt.model.estimate import Figure
 from cutopt.model.portfolio import Group, Level, PortfolioTotals, TypeResult
 from cutopt.model.words import Block, Heading, Line, Table
 from cutopt.sheet._text import clean, count, para, shorten
-from cutopt.sheet.estimate._figure import boxes_of, total_price
+from cutopt.sheet.estimate._figure import boxes_of
 from cutopt.sheet.estimate._told import money, percent, plank_size
 
-__all__ = ["group_name", "portfolio_words", "price_of"]
+__all__ = ["portfolio_words"]
 
 _TITLES = {Level.FLOOR: "Floors", Level.BUILDING: "Buildings", Level.PHASE: "Phases"}
 _RULE = "=" * 80
@@ -28,25 +28,13 @@ def portfolio_words(totals: PortfolioTotals) -> list[Block]:
     for level, title in _TITLES.items():
         groups = [group for group in totals.groups if group.level is level]
         if groups:
-            blocks += [Heading(title), Table(tuple(_groups(groups)), frozenset({1, 2, 3}))]
+            blocks += [Heading(title), _groups(groups)]
     blocks += [Heading("Orders"), *(_order(order) for order in whole.orders)]
     return [*blocks, *(para(text, first="  !! ") for text in _failures(totals))]
 
 
 def _money(group: Group) -> str:
-    price = price_of(group)
-    return "" if price is None else f", {price}"
-
-
-def price_of(group: Group) -> str | None:
-    """Return what the boxes of a place cost with tax, where all have a price."""
-    if group.boxes is None or len(group.orders) != 1 or group.orders[0].price is None:
-        return None
-    order = group.orders[0]
-    if order.boxes != group.boxes or not order.boxes:
-        return None
-    total = total_price(order)
-    return None if total is None else money(total)
+    return "" if group.price is None else f", {money(group.price)}"
 
 
 def _types(totals: PortfolioTotals) -> Iterator[tuple[str, ...]]:
@@ -67,17 +55,22 @@ def _figure(figure: Figure | None) -> tuple[str, ...]:
     )
 
 
-def group_name(group: Group) -> str:
+def _group_name(group: Group) -> str:
     """Return a place as a person reads it, with its lot."""
     return clean(group.name) + (f" ({clean(group.lot)})" if group.lot else "")
 
 
-def _groups(groups: list[Group]) -> Iterator[tuple[str, ...]]:
-    yield "", "units", "planks", "boxes"
-    for group in groups:
-        planks = str(sum(order.planks for order in group.orders)) if group.orders else "-"
-        boxes = "-" if group.boxes is None else str(group.boxes)
-        yield shorten(group_name(group), 50), str(group.units), planks, boxes
+def _groups(groups: Sequence[Group]) -> Table:
+    priced = any(group.price is not None for group in groups)
+    rows = [("", "units", "planks", "boxes", "price"), *map(_group, groups)]
+    return Table(tuple(row if priced else row[:-1] for row in rows), frozenset({1, 2, 3, 4}))
+
+
+def _group(group: Group) -> tuple[str, ...]:
+    planks = str(sum(order.planks for order in group.orders)) if group.orders else "-"
+    boxes = "-" if group.boxes is None else str(group.boxes)
+    price = "" if group.price is None else money(group.price)
+    return shorten(_group_name(group), 42), str(group.units), planks, boxes, price
 
 
 def _order(order: Figure) -> Block:

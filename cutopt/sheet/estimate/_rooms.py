@@ -12,7 +12,7 @@ from cutopt.units import Ticks, Unit, format_length
 
 __all__ = ["waste_table_words"]
 
-_ACROSS = 7
+_COLUMNS = 7
 """Columns of one table, so that it fits a line."""
 
 _HABIT = Fraction(1, 10)
@@ -25,8 +25,9 @@ def waste_table_words(cells: Sequence[RoomCell], unit: Unit) -> list[Block]:
     blocks: list[Block] = [
         Heading("Waste factors by room"),
         para(
-            "Waste as laid, by length along the rows (down) and across them. "
-            "- 10 % is a box short there, + it buys a box too many; ? cannot be planned."
+            "Waste as laid, in percent, by the room's length along the rows (to the right) and across them (down). "
+            "With 10 % on top of the net area, - is short of what the order here holds, + buys a box too many; "
+            "? cannot be planned."
         ),
     ]
     for shape in dict.fromkeys(cell.shape for cell in cells):
@@ -35,24 +36,24 @@ def waste_table_words(cells: Sequence[RoomCell], unit: Unit) -> list[Block]:
 
 
 def _shape(shape: Shape, cells: Sequence[RoomCell], unit: Unit) -> Iterator[Block]:
-    across = sorted({cell.across for cell in cells})
-    for first in range(0, len(across), _ACROSS):
+    along = sorted({cell.along for cell in cells})
+    for first in range(0, len(along), _COLUMNS):
         yield Line()
         yield Table(
-            tuple(_rows(shape, cells, across[first : first + _ACROSS], unit)),
-            frozenset(range(1, _ACROSS + 1)),
+            tuple(_rows(shape, cells, along[first : first + _COLUMNS], unit)),
+            frozenset(range(1, _COLUMNS + 1)),
         )
     yield from (para(text, first="  - ") for text in _habits(cells))
 
 
 def _rows(
-    shape: Shape, cells: Sequence[RoomCell], across: Sequence[Ticks], unit: Unit
+    shape: Shape, cells: Sequence[RoomCell], along: Sequence[Ticks], unit: Unit
 ) -> Iterator[tuple[str, ...]]:
     found = {(cell.along, cell.across): cell for cell in cells}
-    yield (shape.value, *(format_length(ticks, unit) for ticks in across))
-    for along in sorted({cell.along for cell in cells}):
-        row = [found.get((along, ticks)) for ticks in across]
-        yield (format_length(along, unit), *(_cell(cell) for cell in row))
+    yield (shape.value, *(format_length(ticks, unit) for ticks in along))
+    for across in sorted({cell.across for cell in cells}):
+        row = [found.get((ticks, across)) for ticks in along]
+        yield (format_length(across, unit), *(_cell(cell) for cell in row))
 
 
 def _cell(cell: RoomCell | None) -> str:
