@@ -61,6 +61,6 @@ def _prove(parts: Parts, name: str) -> None:
     try:
         found = parts.solve()
     except ValueError as error:
-        raise OurBugError(Problem("an exercise has not exactly one answer", name)) from error
+        raise OurBugError(Problem(what="an exercise has not exactly one answer", where=name)) from error
     if stated != found:
-        raise OurBugError(Problem("an exercise states another answer than solving it gives", name))
+        raise OurBugError(Problem(what="an exercise states another answer than solving it gives", where=name))

@@ -9,7 +9,7 @@ from cutopt.model.teaching import Answer, Grade, Question
 from cutopt.model.words import Block
 from cutopt.units import Unit
 
-__all__ = ["Lesson", "Parts"]
+__all__ = ["Lesson", "Parts", "slips"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,3 +35,12 @@ class Lesson(Protocol):
 
     def explain(self, unit: Unit, /) -> tuple[Block, ...]:
         """Return the rule explained, with a picture and a figure computed while it is told."""
+
+
+def slips(right: Answer, *slips: tuple[Answer, str]) -> tuple[tuple[Answer, str], ...]:
+    """Return those slips that lead to a wrong answer here, the first reason for each; no length is below 0."""
+    wrong: dict[Answer, str] = {}
+    for answer, reason in slips:
+        if answer != right and not (isinstance(answer, int) and answer < 0):
+            wrong.setdefault(answer, reason)
+    return tuple(wrong.items())
