@@ -11,7 +11,11 @@ from cutopt.rulebook import _sources as of
 from cutopt.rulebook._sources import Source
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit
 
-__all__ = ["UsualValue", "rules_by_kind", "usual_rules"]
+__all__ = ["LONG_IN_WIDTHS", "UsualValue", "rules_by_kind", "staggers_by_width", "usual_rules"]
+
+_WIDTHS_APART = 3
+LONG_IN_WIDTHS = 4 * _WIDTHS_APART
+"""Engineered wood so many widths long or more staggers by three of them: a quarter of the plank at the most."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,16 +161,24 @@ def _value(key: str, value: int | str, source: Source) -> UsualValue:
 def _stagger(kind: PlankKind, unit: Unit, plank_length: Ticks, plank_width: Ticks) -> UsualValue:
     """Return the kind's stagger; wood goes by plank width, engineered wood by three widths where planks are long."""
     key = "rules.stagger"
-    if kind in _STAGGER:
-        return _STAGGER[kind].usual(key, unit)
-    fitting = (length for below, length in _WOOD_STAGGER_BY_WIDTH if plank_width < below)
-    by_width = next(fitting, _WIDE_WOOD_STAGGER).usual(key, unit)
-    three_widths = 3 * plank_width
-    if kind is PlankKind.SOLID_STRIP:
+    by_width = next(
+        usual for below, usual in staggers_by_width(kind, unit) if below is None or plank_width < below
+    )
+    three_widths = _WIDTHS_APART * plank_width
+    if kind is not PlankKind.ENGINEERED_WOOD:
         return by_width
-    if by_width.number < three_widths and 4 * three_widths <= plank_length:
+    if by_width.number < three_widths and LONG_IN_WIDTHS * plank_width <= plank_length:
         return _value(key, three_widths, of.WOOD_THREE_WIDTHS)
     return by_width
+
+
+def staggers_by_width(kind: PlankKind, unit: Unit) -> tuple[tuple[Ticks | None, UsualValue], ...]:
+    """Return the stagger of a kind for planks under each width (ticks) in turn; ``None`` is for all others."""
+    if kind in _STAGGER:
+        lengths: tuple[tuple[Ticks | None, _Length], ...] = ((None, _STAGGER[kind]),)
+    else:
+        lengths = (*_WOOD_STAGGER_BY_WIDTH, (None, _WIDE_WOOD_STAGGER))
+    return tuple((below, length.usual("rules.stagger", unit)) for below, length in lengths)
 
 
 def _within_third(usual: UsualValue, plank_length: Ticks, unit: Unit) -> UsualValue:
