@@ -155,6 +155,7 @@ def test_a_table_of_rooms(priced):
 
 
 def test_a_portfolio_is_summed_and_its_sheets_are_written(priced, tmp_path):
+    assert priced.name == "a.toml", "as the portfolio calls it"
     file = tmp_path / "row.toml"
     file.write_text(PORTFOLIO, "utf-8")
     sheets = tmp_path / "sheets"

@@ -122,6 +122,13 @@ SHARE = 'write it like "2%" or 0.02'
 ROOM = "[waste_table]\nalong = [96, 120, 12]\n"
 TOP = '"title", "unit", "plank", "rules", "order", "layout", "room", "doorway", "stop"'
 REFUSED = {
+    "a floor of spoiled planks": (
+        '[risk]\ndamage = "60%"',
+        (
+            "no floor is laid with 60 % of the planks spoiled - loft.toml: risk.damage - give the share spoiled while "
+            "cutting and laying, at most 50 %",
+        ),
+    ),
     "a wrong key of prices": (
         "[price]\ntaxes = 1",
         (

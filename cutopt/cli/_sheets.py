@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from cutopt.cli._errors import UnusableError
+from cutopt.cli._errors import UnusableError, tell
 from cutopt.cli._output import Target, write_files
 from cutopt.cli._plan import sheet_of
-from cutopt.errors import Problem
+from cutopt.errors import CutoptError, Problem
 from cutopt.model.portfolio import Portfolio, PortfolioTotals
-from cutopt.pipeline import Search, plan_job
+from cutopt.pipeline import Search, heaps, plan_job, plan_units
 from cutopt.planner import Limits, Unwatched
+from cutopt.sheet import render_sheet
 
 __all__ = ["check_folder", "write_sheets"]
 
@@ -33,14 +35,31 @@ def check_folder(folder: str) -> None:
 
 
 def write_sheets(portfolio: Portfolio, totals: PortfolioTotals, folder: str, search: Search) -> None:
-    """Write the cut sheet of every type that can be planned, as ``cutopt plan`` prints it."""
+    """Write the cut sheet of every type that can be planned, and of all units that share a heap of offcuts.
+
+    A sheet is as ``cutopt plan`` prints it; in that of a heap the rooms are numbered unit by unit.
+    """
+    limits = Limits(seconds=search.seconds, seed=search.seed, searches=search.searches)
     sound = {one.name for one in totals.types if one.figure is not None}
-    names = _names([one.name for one in portfolio.types])
-    for one, name in zip(portfolio.types, names, strict=True):
-        if one.job is not None and one.name in sound:
-            limits = Limits(seconds=search.seconds, seed=search.seed, searches=search.searches)
-            text = sheet_of(plan_job(one.job, limits, Unwatched()))
-            write_files([(Target(option="--sheets", file=str(Path(folder) / f"{name}.txt")), text)])
+    types = [one for one in portfolio.types if one.job is not None and one.name in sound]
+    shared = heaps(portfolio)
+    names = _names([*(one.name for one in types), *(" ".join(filter(None, heap.place)) for heap in shared)])
+    for one in types:
+        if one.job is not None:
+            _write(folder, next(names), sheet_of(plan_job(one.job, limits, Unwatched())))
+    for heap in shared:
+        name = next(names)
+        try:
+            plan, floor = plan_units(heap.units, limits)
+        except CutoptError as error:
+            tell(error)
+            continue
+        title = ", ".join(filter(None, (portfolio.title, *heap.place)))
+        _write(folder, name, render_sheet(replace(plan, title=title), heap.units[0][0], floor))
+
+
+def _write(folder: str, name: str, text: str) -> None:
+    write_files([(Target(option="--sheets", file=str(Path(folder) / f"{name}.txt")), text)])
 
 
 def _names(types: Sequence[str]) -> Iterator[str]:

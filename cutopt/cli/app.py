@@ -356,7 +356,9 @@ def replan(  # noqa: PLR0913 - one parameter an option, as typer reads them
 
 @app.command()
 def schema(
-    of: Annotated[SchemaOf, typer.Argument(metavar="job|plan|laid", help="The kind of file.")],
+    of: Annotated[
+        SchemaOf, typer.Argument(metavar="job|plan|laid|catalogue|portfolio", help="The kind of file.")
+    ],
 ) -> None:
     """Print the JSON Schema of a kind of file."""
     from cutopt.cli._output import emit  # noqa: PLC0415 - loads only when used

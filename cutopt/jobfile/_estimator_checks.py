@@ -10,6 +10,7 @@ from cutopt.units import TICKS_PER_INCH, Ticks, Unit, format_length
 
 __all__ = ["check_choices", "check_estimator"]
 
+_MOST_DAMAGE = Fraction(1, 2)
 _MOST_MISMEASURE: Ticks = 12 * TICKS_PER_INCH
 """Beyond a foot a measure is misread, which is no chance (limit of our own choice)."""
 _MOST_STEPS = 200
@@ -34,6 +35,12 @@ def _check_risk(values: JobValues, unit: Unit, report: Report) -> None:
             f"the damage goes from {_percent(least)} down to {_percent(most)}",
             "risk.damage",
             "write the least share first, then the most",
+        )
+    if most > _MOST_DAMAGE:
+        report.add(
+            f"no floor is laid with {_percent(most)} of the planks spoiled",
+            "risk.damage",
+            f"give the share spoiled while cutting and laying, at most {_percent(_MOST_DAMAGE)}",
         )
     if risk.mismeasure > _MOST_MISMEASURE:
         report.add(

@@ -3,18 +3,20 @@
 from cutopt.pipeline._estimate import Asked, Estimate, PlanAll, Search, estimate, settled
 from cutopt.pipeline._forgiving import plan_forgiving
 from cutopt.pipeline._plan import Planned, plan_job
-from cutopt.pipeline._portfolio import work_out
+from cutopt.pipeline._portfolio import Heap, heaps, work_out
 from cutopt.pipeline._replan import Replanned, look, replan
 from cutopt.pipeline._tally import plan_units, tally_of
 
 __all__ = [
     "Asked",
     "Estimate",
+    "Heap",
     "PlanAll",
     "Planned",
     "Replanned",
     "Search",
     "estimate",
+    "heaps",
     "look",
     "plan_forgiving",
     "plan_job",

@@ -82,9 +82,7 @@ def settled(job: Job, search: Search, plan_all: PlanAll) -> Job:
     return turned[min(planned, default=(0, 0))[1]]
 
 
-def estimate(
-    jobs: Sequence[Job], search: Search, asked: Asked, plan_all: PlanAll
-) -> tuple[Estimate, ...]:
+def estimate(jobs: Sequence[Job], search: Search, asked: Asked, plan_all: PlanAll) -> tuple[Estimate, ...]:
     """Return what settled jobs come to, each by itself, and all else that is asked of them."""
     outcomes = plan_all([search.task(job.title, job) for job in jobs])
     return tuple(
@@ -142,13 +140,15 @@ def usual_table(job: Job) -> TableSpec:
     """Return the rooms of a table where the job names none: 8 to 20 ft by 8 to 16 ft, or about that in metres."""
     if job.unit.is_metric:
         metre = 1000 * TICKS_PER_MM
-        along, across = Steps(first=5 * metre // 2, last=6 * metre, step=metre // 2), Steps(
-            first=5 * metre // 2, last=5 * metre, step=metre // 2
+        along, across = (
+            Steps(first=5 * metre // 2, last=6 * metre, step=metre // 2),
+            Steps(first=5 * metre // 2, last=5 * metre, step=metre // 2),
         )
     else:
         foot = 12 * TICKS_PER_INCH
-        along, across = Steps(first=8 * foot, last=20 * foot, step=2 * foot), Steps(
-            first=8 * foot, last=16 * foot, step=2 * foot
+        along, across = (
+            Steps(first=8 * foot, last=20 * foot, step=2 * foot),
+            Steps(first=8 * foot, last=16 * foot, step=2 * foot),
         )
     return TableSpec(along=along, across=across, shapes=(Shape.RECTANGLE,))
 

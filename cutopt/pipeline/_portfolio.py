@@ -11,7 +11,7 @@ from cutopt.model.job import Job
 from cutopt.model.portfolio import Group, Level, Portfolio, PortfolioTotals, Storey, TypeResult
 from cutopt.pipeline._estimate import PlanAll, Search
 
-__all__ = ["work_out"]
+__all__ = ["Heap", "heaps", "work_out"]
 
 _LEVELS = (Level.UNIT, Level.FLOOR, Level.BUILDING, Level.PHASE)
 
@@ -29,7 +29,7 @@ class _Parcel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Heap:
+class Heap:
     """Units laid from one heap of offcuts: where, and the jobs, each with how many of it."""
 
     place: _Place
@@ -41,10 +41,8 @@ class _Heap:
         return replace(task, times=times, beside=tuple(beside))
 
     def figure(self, tally: Tally) -> Figure:
-        """Return what the heap comes to; every unit of it keeps its own spare planks."""
-        first = self.units[0][0]
-        spare = sum(job.order.spare * times for job, times in self.units)
-        return figure(replace(first, order=replace(first.order, spare=spare)), tally)
+        """Return what the heap comes to."""
+        return figure(self.units[0][0], tally)
 
 
 def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> PortfolioTotals:
@@ -53,9 +51,9 @@ def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> Portfol
     Types that cannot be planned are told, and left out of the sums; so is a heap that cannot, whole.
     """
     jobs = {one.name: one.job for one in portfolio.types if one.job is not None}
-    heaps = () if portfolio.share is Level.UNIT else tuple(_heaps(portfolio, jobs))
+    shared = heaps(portfolio)
     outcomes = plan_all(
-        [*(search.task(name, job) for name, job in jobs.items()), *(heap.task(search) for heap in heaps)]
+        [*(search.task(name, job) for name, job in jobs.items()), *(heap.task(search) for heap in shared)]
     )
     alone = dict(zip(jobs, outcomes, strict=False))
     failures = {one.name: one.failed for one in portfolio.types} | {
@@ -79,13 +77,20 @@ def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> Portfol
     else:
         parcels = tuple(
             _Parcel(place=heap.place, figure=heap.figure(found), count=1)
-            for heap, found in zip(heaps, outcomes[len(jobs) :], strict=True)
+            for heap, found in zip(shared, outcomes[len(jobs) :], strict=True)
             if isinstance(found, Tally)
         )
     sums = _Sums(portfolio=portfolio, parcels=parcels, missing=frozenset(set(counts) - set(figures)))
     return PortfolioTotals(
         title=portfolio.title, types=types, groups=tuple(sums.groups()), whole=sums.whole()
     )
+
+
+def heaps(portfolio: Portfolio) -> tuple[Heap, ...]:
+    """Return what is laid from one heap of offcuts; nothing where every unit keeps its own."""
+    if portfolio.share is Level.UNIT:
+        return ()
+    return tuple(_heaps_of(portfolio, {one.name: one.job for one in portfolio.types if one.job is not None}))
 
 
 def _counts(storeys: Sequence[Storey]) -> Counter[str]:
@@ -111,7 +116,7 @@ def _unit_parcels(storeys: Sequence[Storey], figures: dict[str, Figure]) -> Iter
                 yield _Parcel(place=_place(storey, Level.FLOOR), figure=figures[name], count=count)
 
 
-def _heaps(portfolio: Portfolio, jobs: dict[str, Job]) -> Iterator[_Heap]:
+def _heaps_of(portfolio: Portfolio, jobs: dict[str, Job]) -> Iterator[Heap]:
     """Yield what shares offcuts: units of one place with the same plank and rules, types in their order."""
     by_place: dict[_Place, Counter[str]] = {}
     for storey in portfolio.storeys:
@@ -122,7 +127,14 @@ def _heaps(portfolio: Portfolio, jobs: dict[str, Job]) -> Iterator[_Heap]:
             job = jobs.get(one.name)
             if job is not None and units[one.name]:
                 kinds.setdefault((job.plank, job.rules, job.order.culls), []).append((job, units[one.name]))
-        yield from (_Heap(place=place, units=tuple(alike)) for alike in kinds.values())
+        yield from (Heap(place=place, units=_with_all_spare(alike)) for alike in kinds.values())
+
+
+def _with_all_spare(units: Sequence[tuple[Job, int]]) -> tuple[tuple[Job, int], ...]:
+    """Return units whose first job, which the order goes by, keeps the spare planks of all."""
+    (first, times), *others = units
+    spare = sum(job.order.spare * count for job, count in units)
+    return (replace(first, order=replace(first.order, spare=spare)), times), *others
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

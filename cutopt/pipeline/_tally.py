@@ -43,11 +43,11 @@ def _plan(task: Task) -> Plan:
     limits = Limits(seconds=task.seconds, seed=task.seed, searches=task.searches)
     if task.times == 1 and not task.beside:
         return plan_job(task.job, limits, Unwatched()).plan
-    return plan_units(((task.job, task.times), *task.beside), limits)
+    return plan_units(((task.job, task.times), *task.beside), limits)[0]
 
 
-def plan_units(units: Sequence[tuple[Job, int]], limits: Limits) -> Plan:
-    """Plan several jobs, each laid as often as told, one after another from one heap of offcuts.
+def plan_units(units: Sequence[tuple[Job, int]], limits: Limits) -> tuple[Plan, Floor]:
+    """Plan several jobs, each laid as often as told, one after another from one heap of offcuts; return the floor too.
 
     All have the plank and the rules of the first. Where they lie is not kept: it is a plan to cut by, not to
     draw. Raises what :func:`plan_job` does.
@@ -57,7 +57,7 @@ def plan_units(units: Sequence[tuple[Job, int]], limits: Limits) -> Plan:
     cutting = plan_cuts(floor, first.plank, first.rules, limits, unit=first.unit)
     plan = number(floor, cutting, first, limits.seed)
     refuse(check_plan(plan))
-    return plan
+    return plan, floor
 
 
 def _floor(job: Job, limits: Limits) -> Floor:

@@ -58,5 +58,10 @@ def _notes(risk: Risk, figure: Figure) -> Iterator[str]:
         yield "Exact: culls and damage strike each plank by itself (binomial distribution)."
     else:
         yield "Nothing is told that may go wrong: no culls, no damage, rooms as measured."
+    if figure.spare:
+        yield (
+            f"The order of {boxes_of(figure.boxes)} also holds {count(figure.spare, 'spare plank')}; of fewer boxes "
+            "some of these would have to be used up, or be bought later."
+        )
     if risk.cheapest is not None:
         yield "The expected cost is what is bought, less what goes back, and a trip and a delay for what is missing."
