@@ -31,8 +31,12 @@ Cut = tuple[PieceCut, int, str]
 
 def fewest_fresh(job: FloorJob, hand: Sequence[HandPart]) -> int | None:
     """The fewest fresh planks of any plan; ``None`` where there is no plan."""
-    best = NEVER
+    best, tried = NEVER, set()
+    in_hand = sum(part.length for part in hand)
+    by_area = max(0, -(-(sum(run.length for run in job.floor.runs) - in_hand) // job.plank.length))
     for laying in layings(job.floor, job.plank, job.rules):
+        if best == by_area:
+            break
         pieces = [
             (PieceCut(part=part, length=length, plank=0), run.row, run.field)
             for run, way in zip(job.floor.runs, laying, strict=True)
@@ -40,8 +44,18 @@ def fewest_fresh(job: FloorJob, hand: Sequence[HandPart]) -> int | None:
         ]
         cut = [piece for piece in pieces if piece[0].part is not Part.WHOLE]
         wholes = len(pieces) - len(cut)
+        # The same pieces need the same planks; in which row each lies counts only for what waits.
+        alike = cut if job.rules.max_waiting is not None else sorted(_alike(piece) for piece in cut)
+        if (wholes, *alike) in tried:
+            continue
+        tried.add((wholes, *alike))
         best = min(best, wholes + _Tries(job, hand, best - wholes).put(cut))
     return best if best < NEVER else None
+
+
+def _alike(piece: Cut) -> tuple[str, int, str]:
+    cut, _, field = piece
+    return cut.part.value, cut.length, field
 
 
 class _Tries:

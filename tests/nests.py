@@ -7,6 +7,7 @@ other, as lines seen on every tick across the plank.
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise, permutations
 
 from enumerator import layings
@@ -26,6 +27,7 @@ def mitred(line, length, slants, *, width=4, **others):
     return replace(run, left_mitre=slants[0] != 0, right_mitre=slants[1] != 0)
 
 
+@cache
 def overlap(right_slant, left_slant, kerf, width):
     """How far two parts may overlap: moved together tick by tick until a saw's way between them is too narrow.
 

@@ -235,6 +235,7 @@ def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock
 
     if best.planks > bound.planks or clock.out():
         return _cutting(problem, best, bound, clock)
+    clock.tell(bound.planks, best.planks)  # what was as good from the start was never told
     laid = with_less_waiting(problem, best.laid, further)
     return _cutting(problem, replace(best, laid=laid), bound, clock)
 
