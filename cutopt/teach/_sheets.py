@@ -5,11 +5,19 @@ from collections.abc import Iterator, Sequence
 from cutopt.model.teaching import Exercise, Mark, Marked, Question
 from cutopt.model.words import Block, Heading, Labels, Line, Para
 from cutopt.teach._answers import blank, written
+from cutopt.teach.topics import para
 from cutopt.units import Unit
 
 __all__ = ["exercise_blocks", "key_blocks", "marked_blocks"]
 
 _LONGEST = 200
+_UNITS = {
+    Unit.IN: "inches",
+    Unit.FT: "feet and inches",
+    Unit.MM: "millimeters",
+    Unit.CM: "centimeters",
+    Unit.M: "meters",
+}
 
 
 def exercise_blocks(exercise: Exercise) -> tuple[Block, ...]:
@@ -59,7 +67,7 @@ def marked_blocks(exercise: Exercise, marked: Sequence[Marked]) -> tuple[Block, 
 def _top(exercise: Exercise, kind: str) -> Iterator[Block]:
     yield Heading(f"{kind}: {exercise.title}")
     yield _text(
-        f"Topic {exercise.topic}, grade {exercise.grade:d}, seed {exercise.seed}, lengths in {exercise.unit}."
+        f"Topic {exercise.topic}, grade {exercise.grade:d}, seed {exercise.seed}, lengths in {_UNITS[exercise.unit]}."
     )
     yield Line()
 
@@ -86,7 +94,7 @@ def _asks(number: int, question: Question) -> Para:
 
 
 def _text(text: str, first: str = "") -> Para:
-    return Para(tuple(text.split()), first, " " * len(first))
+    return para(text, first, " " * len(first))
 
 
 def _plain(text: str) -> str:

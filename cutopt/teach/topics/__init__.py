@@ -4,8 +4,14 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from cutopt.model.teaching import Topic
+from cutopt.teach.topics import _chain
 from cutopt.teach.topics._parts import Lesson, Parts
+from cutopt.teach.topics._tape import para
 
-__all__ = ["LESSONS", "Lesson", "Parts"]
+__all__ = ["LESSONS", "Lesson", "Parts", "para"]
 
-LESSONS: Mapping[Topic, Lesson] = MappingProxyType({})
+LESSONS: Mapping[Topic, Lesson] = MappingProxyType(
+    {
+        Topic.CHAIN: _chain,
+    }
+)

@@ -1,13 +1,17 @@
 """Lengths as they are drawn for an exercise: always on the tape, so that every answer is exact."""
 
+import re
 from collections.abc import Iterable
 from random import Random
 from typing import TypeVar
 
-from cutopt.model.words import Para
+from cutopt.model.words import Labels, Para
 from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, format_length
 
-__all__ = ["drawn", "grain", "listed", "only", "para", "shown", "size", "step"]
+__all__ = ["drawn", "given", "grain", "listed", "only", "para", "shown", "size", "step", "steps"]
+
+_BREAK = re.compile(r"(?<!') (?!(?:mm|cm|m|in|%)\b)")
+"""Blanks between words, but for those within a length such as 5' 3" or 900 mm."""
 
 _Item = TypeVar("_Item")
 
@@ -50,5 +54,15 @@ def listed(lengths: Iterable[Ticks], unit: Unit) -> str:
 
 
 def para(text: str, first: str = "", rest: str = "") -> Para:
-    """Return a paragraph whose lines end between any two words."""
-    return Para(tuple(text.split()), first, rest)
+    """Return a paragraph whose lines end between words, never within a length."""
+    return Para(tuple(_BREAK.split(text)), first, rest)
+
+
+def given(*rows: tuple[str, str]) -> Labels:
+    """Return what is given: a label and its text a line."""
+    return Labels(tuple((label, tuple(_BREAK.split(text))) for label, text in rows))
+
+
+def steps(*texts: str) -> tuple[Para, ...]:
+    """Return the working, its steps numbered."""
+    return tuple(para(text, f"{number:>2}. ", "    ") for number, text in enumerate(texts, start=1))
