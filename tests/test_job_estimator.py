@@ -126,7 +126,7 @@ REFUSED = {
         '[risk]\ndamage = "60%"',
         (
             "no floor is laid with 60 % of the planks spoiled - loft.toml: risk.damage - give the share spoiled while "
-            "cutting and laying, at most 50 %",
+            "cutting and laying, at most 50 %"
         ),
     ),
     "a wrong key of prices": (

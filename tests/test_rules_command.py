@@ -136,7 +136,7 @@ def test_a_file_that_cannot_be_written_is_told_before_anything_is_printed(capsys
 COMMAND = """
 import typer
 from cutopt.cli._errors import guarded
-from cutopt.cli.commands_rules import rules
+from cutopt.cli.commands import rules
 
 app = typer.Typer(pretty_exceptions_enable=False, rich_markup_mode=None)
 app.command()(rules)
