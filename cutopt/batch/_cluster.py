@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from warnings import catch_warnings, simplefilter
 
 from distributed import Client
+from distributed.comm.addressing import get_address_host
 from distributed.scheduler import KilledWorker
 
 from cutopt.batch._attempt import attempt_alike, bug, strange
@@ -76,10 +77,13 @@ class _Cluster:
 @contextmanager
 def _client(address: str) -> Iterator[Client]:
     try:
+        get_address_host(
+            address
+        )  # a client that finds out itself is left half made, and may block when collected
         with catch_warnings():
             simplefilter("ignore")  # of versions it has a word too; those that matter are refused
             client = Client(address, timeout=_PATIENCE, set_as_default=False)
-    except (OSError, ValueError, TypeError) as error:
+    except (OSError, ValueError) as error:
         raise UnreadyError(_unreachable(address, "no scheduler answers")) from error
     try:
         yield client

@@ -1,6 +1,6 @@
 """Tasks handed out to others as they have room, and outcomes as they come in."""
 
-from collections.abc import Generator, Iterable
+from collections.abc import Generator, Iterable, Iterator
 from concurrent.futures import Future
 from itertools import islice
 from queue import SimpleQueue
@@ -13,7 +13,7 @@ __all__ = ["DIED", "Outcomes", "Team", "finished"]
 Outcomes = Generator[tuple[str, Outcome], None, None]
 """Outcomes by the names of their tasks, as they come in; closed, whatever is under way stops."""
 
-DIED = Failed(why=Why.BUG, problems=("the process that planned it died, twice (out of memory?)",))
+DIED = Failed(why=Why.BUG, problems=("the process that planned it died, nothing beside it (out of memory?)",))
 
 
 class Team(Protocol):
@@ -42,10 +42,22 @@ def finished(team: Team, tasks: Iterable[tuple[str, Task]]) -> Outcomes:
     When a worker dies, nobody knows which of the tasks it held killed it. So each of them is tried again when all
     others are done, by itself: only what dies again is given up.
     """
+    suspects: list[tuple[str, Task]] = []
+    for key, task, outcome in _attempted(team, tasks, team.room):
+        if outcome is None:
+            suspects.append((key, task))
+        else:
+            yield key, outcome
+    for key, _, outcome in _attempted(team, suspects, 1):
+        yield key, outcome or DIED
+
+
+def _attempted(
+    team: Team, tasks: Iterable[tuple[str, Task]], room: int
+) -> Iterator[tuple[str, Task, Outcome | None]]:
     waiting = iter(tasks)
     ended: SimpleQueue[Future[Outcome]] = SimpleQueue()
     under_way: dict[Future[Outcome], tuple[str, Task]] = {}
-    suspects: list[tuple[str, Task]] = []
 
     def hand_out(some: Iterable[tuple[str, Task]]) -> None:
         for key, task in some:
@@ -54,18 +66,13 @@ def finished(team: Team, tasks: Iterable[tuple[str, Task]]) -> Outcomes:
             future.add_done_callback(ended.put)
 
     try:
-        hand_out(islice(waiting, team.room))
+        hand_out(islice(waiting, room))
         while under_way:
             future = ended.get()
+            outcome = team.outcome(future)
             key, task = under_way.pop(future)
             hand_out(islice(waiting, 1))
-            outcome = team.outcome(future)
-            if outcome is None:
-                suspects.append((key, task))
-            else:
-                yield key, outcome
-        for key, task in suspects:
-            yield key, team.outcome(team.submit(task)) or DIED
-    except BaseException:  # Ctrl-C, or nobody wants to know the rest
-        team.drop()
-        raise
+            yield key, task, outcome
+    finally:
+        if under_way:  # Ctrl-C, or nobody wants to know the rest
+            team.drop()
