@@ -31,10 +31,18 @@ def case(name):
 
 
 def papers_of(plan, job, floor, *, paper=None, **more):
-    words = paper_words(plan, job, floor, **more)
+    """Return the papers of a plan, made once for all tests: the same plan gives the same bytes, as one of them says."""
+    return _made_once(paper_words(plan, job, floor, **more), plan, paper)
+
+
+def made_anew(words, plan, paper=None):
     return render_pdf(words, drawings(plan, (), paper), paper or usual_paper(plan.unit))
 
 
+_made_once = cache(made_anew)
+
+
+@cache
 def pages(pdf):
     """Return the text of every page on one line."""
     document = pypdfium2.PdfDocument(pdf)
