@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from cutopt.model.teaching import Topic
-from cutopt.teach.topics import _chain
+from cutopt.teach.topics import _chain, _stagger
 from cutopt.teach.topics._parts import Lesson, Parts
 from cutopt.teach.topics._tape import para
 
@@ -13,5 +13,6 @@ __all__ = ["LESSONS", "Lesson", "Parts", "para"]
 LESSONS: Mapping[Topic, Lesson] = MappingProxyType(
     {
         Topic.CHAIN: _chain,
+        Topic.STAGGER: _stagger,
     }
 )
