@@ -221,7 +221,8 @@ def test_a_mirrored_outline_gives_mirrored_runs(corners, width, min_rip) -> None
 def test_corners_within_a_wall_change_nothing(corners, width, gap, data) -> None:
     wall = data.draw(st.integers(0, len(corners) - 1))
     (x0, y0), (x1, y1) = corners[wall], corners[(wall + 1) % len(corners)]
-    big = tuple((4 * x, 4 * y) for x, y in corners)
+    # Four times as large, so that quarters of a wall are whole; the planks as well, or there are just more rows.
+    big, width = tuple((4 * x, 4 * y) for x, y in corners), 4 * width
     share = data.draw(st.integers(1, 3))
     between = (4 * x0 + share * (x1 - x0), 4 * y0 + share * (y1 - y0))
     more = (*big[: wall + 1], between, *big[wall + 1 :])

@@ -84,7 +84,7 @@ size = {list(size)}
     ],
 )
 def test_planks_and_boxes_of_worked_examples(asked, planks, boxes):
-    plan = plan_job(parse_job(job_file(**asked)), Limits(seconds=60), Unwatched()).plan
+    plan = plan_job(parse_job(job_file(**asked)), Limits(seconds=15), Unwatched()).plan
     assert (plan.totals.planks, plan.bound.planks, plan.totals.boxes) == (planks, planks, boxes)
     assert plan.totals.waste_factor_percent == pytest.approx(0, abs=1e-9)
 
@@ -93,7 +93,7 @@ def test_the_price_of_a_worked_example():
     # 46 boxes at 74.50 each are 3427 (University of Waterloo CEMC, as above)
     asked = {"unit": "m", "plank": (1, 0.2), "per_box": 8, "size": (11, 6), "spare": 33}
     job = parse_job(job_file(**asked, more="box_price = 74.50"))
-    planned_job = plan_job(job, Limits(seconds=60), Unwatched())
+    planned_job = plan_job(job, Limits(seconds=15), Unwatched())
     assert "46 x 74.50 = 3427.00" in render_sheet(planned_job.plan, job, planned_job.floor)
 
 
