@@ -37,7 +37,7 @@ def habit_texts(habits: Habits, rules: Rules, lengths: Lengths) -> Iterator[str]
     """Yield every habit that could be measured, as a sentence."""
     for first, last, kind in habits.clusters:
         yield (
-            f"Rows {first} to {last}, {clean(kind)}: all short. Short pieces in a patch by one wall make it "
+            f"Rows {first} to {last}: all {clean(kind)} short. Short pieces in a patch by one wall make it "
             "look like scraps; put longer ones between them."
         )
     for repeat in habits.repeats:

@@ -35,10 +35,14 @@ def verdict_of(tally: Tally) -> str:
     """Return the verdict on a rule: broken, not judged and why not, or kept."""
     remarks = count(tally.remarks, "remark") if tally.remarks else ""
     if tally.broken:
-        return ", ".join(filter(None, (f"broken {count(tally.broken, 'time')}", remarks)))
+        return ", ".join(filter(None, (_often(tally.broken), remarks)))
     if tally.verdict.untold:
         return f"not judged: {clean(tally.verdict.untold)}"
     return ", ".join(filter(None, ("kept", remarks)))
+
+
+def _often(number: int) -> str:
+    return "broken once" if number == 1 else f"broken {number} times"
 
 
 def rows_of(rows: Sequence[int]) -> str:

@@ -106,14 +106,14 @@ def _lines(breach: Breach, lengths: Lengths, indent: str) -> Iterator[Para]:
         yield para(f"{text[:1].upper()}{text[1:]}", first=indent)
     if breach.mend is not None:
         yield para(f"Mend: {mend_of(breach.mend, lengths)}.", first=indent)
-    else:
+    elif breach.place is not None:
         yield para("Mend: none found by starting one row elsewhere.", first=indent)
 
 
 def _rules(rules: Sequence[Tally]) -> Iterator[Block]:
     if rules:
         yield Heading("Rule by rule")
-        yield labels((clean(rule.verdict.rule), verdict_of(rule)) for rule in rules)
+        yield labels((shorten(rule.verdict.rule, 32), verdict_of(rule)) for rule in rules)
 
 
 def _habits(judgement: Judgement, lengths: Lengths) -> Iterator[Block]:
@@ -159,7 +159,7 @@ def _told(best: AgainstBest) -> Iterator[str]:
     fewer = [
         name
         for name, ours, theirs in (
-            ("waiting", best.waiting, best.best_waiting),
+            ("planks waiting", best.waiting, best.best_waiting),
             ("cuts", best.cuts, best.best_cuts),
         )
         if ours < theirs
