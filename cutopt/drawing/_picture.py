@@ -8,13 +8,14 @@ from cutopt.model.floor import Field
 from cutopt.model.plan import LaidRun, Plan
 from cutopt.model.rooms import Ring
 
-__all__ = ["picture"]
+__all__ = ["MOST_LINES", "Ruler", "drawn_row", "picture", "things_in"]
 
-_MOST_LINES = 40
+MOST_LINES = 40
+"""So many rows at most are shown without leaving any out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Ruler:
+class Ruler:
     """Columns for lengths: ``columns`` of them from ``left`` to ``right``, in ticks."""
 
     left: int
@@ -38,11 +39,11 @@ def picture(plan: Plan, width: int = 78) -> str:
     for row in plan.rows:
         if row.run.field == first:
             by_line.setdefault(row.run.line, []).append(row)
-    step = ceil(len(by_line) / _MOST_LINES)
+    step = ceil(len(by_line) / MOST_LINES)
     shown = sorted(by_line)[::step]
     margin = max(len(str(by_line[line][0].run.row)) for line in shown) + 1
     runs = [row.run for rows in by_line.values() for row in rows]
-    ruler = _Ruler(
+    ruler = Ruler(
         left=min(run.offset for run in runs),
         right=max(run.right for run in runs),
         columns=max(2, width - margin),
@@ -50,13 +51,13 @@ def picture(plan: Plan, width: int = 78) -> str:
     field = next((field for field in plan.ground.fields if field.name == first), None)
     lines = [
         f"{by_line[line][0].run.row:>{margin - 1}} "
-        + _line(by_line[line], ruler, _things(plan, field, line) if field else ())
+        + drawn_row(by_line[line], ruler, things_in(plan, field, line) if field else ())
         for line in reversed(shown)
     ]
     return "\n".join(line.rstrip() for line in (*lines, *_left_out(plan, first, step))) + "\n"
 
 
-def _line(rows: Sequence[LaidRun], ruler: _Ruler, things: Sequence[tuple[float, float]]) -> str:
+def drawn_row(rows: Sequence[LaidRun], ruler: Ruler, things: Sequence[tuple[float, float]]) -> str:
     """Return one row: what is laid, then what stands in it where nothing is laid."""
     cells = [" "] * ruler.columns
     for left, right in things:
@@ -79,7 +80,7 @@ def _joints(row: LaidRun) -> Iterator[int]:
         yield at
 
 
-def _things(plan: Plan, field: Field, line: int) -> list[tuple[float, float]]:
+def things_in(plan: Plan, field: Field, line: int) -> list[tuple[float, float]]:
     """Return from where to where things stand in a row, at its middle."""
     if not 0 < line < len(field.lines):
         return []

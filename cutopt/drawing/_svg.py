@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from cutopt.drawing._scene import GuideLine
+from cutopt.model.judgement import Breach
 from cutopt.model.papers import PaperName
 from cutopt.model.plan import Plan
 from cutopt.model.work import PieceOutline
@@ -11,7 +12,7 @@ from cutopt.model.work import PieceOutline
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-__all__ = ["drawings", "outlines", "render_svg"]
+__all__ = ["drawings", "judged_svg", "outlines", "render_svg"]
 
 
 def render_svg(
@@ -35,6 +36,17 @@ def drawings(
     from cutopt.drawing._sheets import draw_floor  # noqa: PLC0415
 
     return tuple(map(to_drawing, draw_floor(plan, lines, paper)))
+
+
+def judged_svg(plan: Plan, breaches: Sequence[Breach], mended: Plan | None = None) -> str:
+    """Return a layout as SVG, to scale, its first row at the bottom, and every breach marked where it is.
+
+    A list beneath says under the number of each mark which rule is broken, what was found and what is wanted. With the
+    ``mended`` layout the two are shown as before and after, the rows moved hatched. The same layout gives the same text.
+    """
+    from cutopt.drawing._judged import draw_judged  # noqa: PLC0415
+
+    return draw_judged(plan, breaches, mended).svg()
 
 
 def outlines(plan: Plan) -> tuple[PieceOutline, ...]:
