@@ -72,7 +72,7 @@ class Repeat:
 class Habits:
     """What no rule forbids but the eye sees; formulas stand with the functions that compute them.
 
-    ``clusters``: runs of rows (first, last) whose starters (or end pieces) are all short. ``near`` is the share of joint
+    ``clusters``: stretches of rows (first, last) with starters (or end pieces) of which three in any four are short. ``near`` is the share of joint
     pairs in neighbouring rows that are closer than one and a half times the stagger. ``regularity`` is 0 for shifts from row to row as even as
     chance and 1 for one shift throughout. ``alike`` is the share of rows whose joints lie where a row up to
     three before has them.
