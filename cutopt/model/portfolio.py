@@ -69,8 +69,9 @@ class Group:
     """What is ordered for one floor, building or phase, by the kind of plank: planks to lay and boxes.
 
     ``name`` is as a person reads it; ``missing`` names the types that could not be planned. ``boxes`` is ``None`` for
-    less than what boxes are rounded up for; ``orders`` is empty for less than what offcuts are carried within. ``price`` is that of the
-    boxes with tax, where all are priced.
+    less than what boxes are rounded up for; ``orders`` is empty for less than what offcuts are carried within.
+    ``boxes_each`` are the boxes of each of ``orders``: their sum is ``boxes``. ``price`` is that of the boxes with
+    tax, where all are priced.
     """
 
     level: Level
@@ -78,6 +79,7 @@ class Group:
     units: int
     orders: tuple[Figure, ...]
     boxes: int | None
+    boxes_each: tuple[int, ...] = ()
     price: Decimal | None = None
     lot: str = ""
     missing: tuple[str, ...] = ()

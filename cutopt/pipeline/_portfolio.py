@@ -161,13 +161,15 @@ class _Sums:
         counts = _counts(inside)
         lots = dict(self.portfolio.lots)
         shared = _LEVELS.index(level) >= _LEVELS.index(self.portfolio.share)
+        orders = _orders(parcels, self.portfolio.title) if shared else ()
         bought = self._bought(level, parcels)
         return Group(
             level=level,
             name=", ".join(part for part in place if part) or self.portfolio.title,
             units=sum(counts.values()),
-            orders=_orders(parcels, self.portfolio.title) if shared else (),
+            orders=orders,
             boxes=None if bought is None else sum(order.boxes * times for order, times in bought),
+            boxes_each=() if bought is None else tuple(_boxes_like(order, bought) for order in orders),
             price=None if bought is None else _price(bought),
             lot=lots.get(place[0], "") if place and level is Level.PHASE else "",
             missing=tuple(one.name for one in self.portfolio.types if one.name in self.missing & set(counts)),
@@ -184,6 +186,11 @@ class _Sums:
         for one in parcels:
             apart.setdefault(one.place[: _parts(rounded)], []).append(one)
         return [(order, 1) for part in apart.values() for order in _orders(part, "")]
+
+
+def _boxes_like(order: Figure, bought: Sequence[tuple[Figure, int]]) -> int:
+    """Return the boxes bought of what an order is of."""
+    return sum(one.boxes * times for one, times in bought if same_order(one, order))
 
 
 def _price(bought: Sequence[tuple[Figure, int]]) -> Decimal | None:

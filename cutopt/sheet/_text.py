@@ -18,6 +18,7 @@ __all__ = [
     "para",
     "printed",
     "shorten",
+    "width_of",
     "wrap",
 ]
 
@@ -46,6 +47,11 @@ def shorten(text: str, width: int) -> str:
     if cell_len(line) <= width:
         return line
     return set_cell_size(line, width - 3).rstrip() + "..."
+
+
+def width_of(text: str) -> int:
+    """Return how many columns a text takes on a line."""
+    return cell_len(text)
 
 
 def pad(text: str, width: int) -> str:

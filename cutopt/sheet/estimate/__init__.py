@@ -5,22 +5,16 @@ from collections.abc import Iterable
 from cutopt.model.words import Block
 from cutopt.sheet._text import printed
 from cutopt.sheet.estimate._client import client_words
-from cutopt.sheet.estimate._figure import figure_words, figures_words
-from cutopt.sheet.estimate._grids import (
-    grid_csv,
-    loss_grid,
-    margin_grid,
-    order_grid,
-    portfolio_grids,
-    risk_grid,
-    study_grid,
-    waste_grid,
-)
-from cutopt.sheet.estimate._moves import margin_words, study_words
+from cutopt.sheet.estimate._figure import figure_words
+from cutopt.sheet.estimate._grids import grid_csv, loss_grid, margin_grid, order_grid, risk_grid
+from cutopt.sheet.estimate._grids_of_many import portfolio_grids, study_grid, waste_grid
+from cutopt.sheet.estimate._margins import margin_words
 from cutopt.sheet.estimate._portfolio import portfolio_words
 from cutopt.sheet.estimate._risk import risk_words
 from cutopt.sheet.estimate._rooms import waste_table_words
+from cutopt.sheet.estimate._several import figures_words
 from cutopt.sheet.estimate._short import short_words
+from cutopt.sheet.estimate._study import study_words
 
 __all__ = [
     "client_words",

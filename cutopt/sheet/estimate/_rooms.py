@@ -1,19 +1,17 @@
 """Waste factors of rooms of many sizes, as a table to pin to the wall."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cutopt.model.estimate import Figure, RoomCell
 from cutopt.model.pricing import Shape
 from cutopt.model.words import Block, Heading, Line, Table
-from cutopt.sheet._text import count, para
-from cutopt.sheet.estimate._told import percent
-from cutopt.units import Ticks, Unit, format_length
+from cutopt.sheet._text import WIDTH, count, para, width_of
+from cutopt.sheet.estimate._told import per_cent
+from cutopt.units import Unit, format_length
 
 __all__ = ["waste_table_words"]
-
-_COLUMNS = 7
-"""Columns of one table, so that it fits a line."""
 
 _HABIT = Fraction(1, 10)
 
@@ -26,8 +24,8 @@ def waste_table_words(cells: Sequence[RoomCell], unit: Unit) -> list[Block]:
         Heading("Waste factors by room"),
         para(
             "Waste as laid, in percent, by the room's length along the rows (to the right) and across them (down). "
-            "With 10 % on top of the net area, - is short of what the order here holds, + buys a box too many; "
-            "? cannot be planned."
+            "With 10 % on top of the net area, - is short of what the order here holds, + buys a box or more too "
+            "many; ? cannot be planned."
         ),
     ]
     for shape in dict.fromkeys(cell.shape for cell in cells):
@@ -36,32 +34,45 @@ def waste_table_words(cells: Sequence[RoomCell], unit: Unit) -> list[Block]:
 
 
 def _shape(shape: Shape, cells: Sequence[RoomCell], unit: Unit) -> Iterator[Block]:
-    along = sorted({cell.along for cell in cells})
-    for first in range(0, len(along), _COLUMNS):
+    for table in _tables(shape, cells, unit):
         yield Line()
-        yield Table(
-            tuple(_rows(shape, cells, along[first : first + _COLUMNS], unit)),
-            frozenset(range(1, _COLUMNS + 1)),
-        )
-    yield from (para(text, first="  - ") for text in _habits(cells))
+        yield table
+    yield from (para(text, first="  - ") for text in (*_habits(cells), *_failed(cells)))
 
 
-def _rows(
-    shape: Shape, cells: Sequence[RoomCell], along: Sequence[Ticks], unit: Unit
-) -> Iterator[tuple[str, ...]]:
+def _tables(shape: Shape, cells: Sequence[RoomCell], unit: Unit) -> Iterator[Table]:
+    """Yield the rooms of a shape in as many tables beside one another as lines of 80 columns take."""
+    first, *columns = _columns(shape, cells, unit)
+    while columns:
+        fitting = _fitting([first, *columns])
+        rows = zip(first, *columns[:fitting], strict=True)
+        yield Table(tuple(rows), frozenset(range(1, fitting + 1)))
+        columns = columns[fitting:]
+
+
+def _columns(shape: Shape, cells: Sequence[RoomCell], unit: Unit) -> Iterator[list[str]]:
+    """Yield the lengths across, then for each length along the waste of its rooms; titles first."""
     found = {(cell.along, cell.across): cell for cell in cells}
-    yield (shape.value, *(format_length(ticks, unit) for ticks in along))
-    for across in sorted({cell.across for cell in cells}):
-        row = [found.get((ticks, across)) for ticks in along]
-        yield (format_length(across, unit), *(_cell(cell) for cell in row))
+    across = sorted({cell.across for cell in cells})
+    yield [shape.value, *(format_length(ticks, unit) for ticks in across)]
+    for along in sorted({cell.along for cell in cells}):
+        yield [f"{format_length(along, unit)} ", *(_cell(found.get((along, ticks))) for ticks in across)]
+
+
+def _fitting(columns: Sequence[Sequence[str]]) -> int:
+    """Return how many columns stand beside the first on a line, at least one."""
+    used = fitting = 0
+    for nth, column in enumerate(columns):
+        used += 2 + max(map(width_of, column))
+        if used <= WIDTH:
+            fitting = nth
+    return max(1, fitting)
 
 
 def _cell(cell: RoomCell | None) -> str:
     if cell is None:
         return ""
-    if cell.figure is None:
-        return "?"
-    return percent(cell.figure.as_laid).removesuffix(" %") + _sign(cell.figure)
+    return "? " if cell.figure is None else per_cent(cell.figure.as_laid) + _sign(cell.figure)
 
 
 def _sign(figure: Figure) -> str:
@@ -76,12 +87,16 @@ def _over(figure: Figure, share: Fraction) -> int:
 
 def _habits(cells: Sequence[RoomCell]) -> Iterator[str]:
     figures = [cell.figure for cell in cells if cell.figure is not None]
-    if not figures:
-        return
-    for habit in figures[0].habits:
+    for habit in figures[0].habits if figures else ():
         overs = [_over(figure, habit.share) for figure in figures]
         short, over = sum(one < 0 for one in overs), sum(one > 0 for one in overs)
         yield (
             f"{float(habit.share * 100):g} % on top: short in {short} of {count(len(figures), 'room')}, "
-            f"a box or more too many in {over}, right in {len(figures) - short - over}"
+            f"too many in {over}, right in {len(figures) - short - over}"
         )
+
+
+def _failed(cells: Sequence[RoomCell]) -> Iterator[str]:
+    reasons = Counter(cell.failed.why for cell in cells if cell.failed is not None)
+    for why, rooms in reasons.items():
+        yield f"?: {why} in {count(rooms, 'room')}"

@@ -6,8 +6,7 @@ from cutopt.model.estimate import Figure
 from cutopt.model.portfolio import PortfolioTotals
 from cutopt.model.words import Block, Line
 from cutopt.sheet._text import clean, count
-from cutopt.sheet.estimate._figure import boxes_of, total_price
-from cutopt.sheet.estimate._told import at_least, money, percent
+from cutopt.sheet.estimate._told import at_least, boxes_of, money, percent, total_price
 
 __all__ = ["short_words"]
 
