@@ -90,15 +90,16 @@ def test_an_exercise_that_states_another_answer_is_refused(monkeypatch):
 
 
 def test_an_exercise_with_two_right_answers_is_refused(monkeypatch):
-    room = _min_piece._offering(Random(1), Grade.SECOND, Unit.IN)
-    good = next(first for first in room.offered if _min_piece._good(first, room))
+    chance = Random(1)  # noqa: S311 - chance, not secrets
+    room = _min_piece._offering(chance, Grade.SECOND, Unit.IN)
+    good = next(first for first in room.offered if _min_piece.keeps(first, room))
     two = replace(room, offered=(good, good, *room.offered[:2]))
 
     class Open:
         def exercise(self, *_):
             return replace(lesson, solve=lambda: _min_piece.solve(two))
 
-    lesson = LESSONS[Topic.MIN_PIECE].exercise(Random(1), Grade.SECOND, Unit.IN)
+    lesson = LESSONS[Topic.MIN_PIECE].exercise(chance, Grade.SECOND, Unit.IN)
     monkeypatch.setattr(maker, "LESSONS", {Topic.MIN_PIECE: Open()})
     with pytest.raises(OurBugError, match="not exactly one answer"):
         make(Topic.MIN_PIECE, Grade.SECOND, 1)
@@ -148,7 +149,8 @@ def test_fixed_step_of_13_and_a_half_inches_cannot_keep_more_than_4_inches():
     )
     assert _min_piece._best(case) == inches("4")
     rows = {
-        first: (first, _min_piece._last(first, case)) for first in range(case.step, case.plank + 1, case.step)
+        first: (first, _min_piece.last_piece(first, case))
+        for first in range(case.step, case.plank + 1, case.step)
     }
     assert _min_piece._tried(rows, case) == inches("4")
 

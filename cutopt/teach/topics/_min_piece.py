@@ -1,40 +1,21 @@
 """The minimum piece at both ends of a row."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from math import gcd
 from random import Random
 
 from cutopt.model.teaching import Answer, Grade, Kind, Question
-from cutopt.model.words import Block, Heading, Line
+from cutopt.model.words import Block
+from cutopt.teach.topics._ends import Case, bounds, explain, keeps, last_piece
 from cutopt.teach.topics._parts import Parts, slips
-from cutopt.teach.topics._rows import laid, picture, plank_length
-from cutopt.teach.topics._tape import drawn, given, grain, listed, only, para, shown, size, step, steps
+from cutopt.teach.topics._rows import laid, plank_length
+from cutopt.teach.topics._tape import drawn, given, grain, only, shown, size, step, steps
 from cutopt.units import Ticks, Unit
 
 __all__ = ["Case", "exercise", "explain", "solve"]
 
 _OFFERED = ("A", "B", "C", "D")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
-    """A row and its planks, the minimum piece, and first pieces: the one told of (grade 1) or those offered.
-
-    In grade 3 rows move on by ``shift`` each, which makes whole planks of ``period`` shifts. First pieces are
-    multiples of ``step``.
-    """
-
-    grade: Grade
-    row: Ticks
-    plank: Ticks
-    least: Ticks
-    first: Ticks = 0
-    offered: tuple[Ticks, ...] = ()
-    shift: Ticks = 0
-    period: int = 0
-    step: Ticks
 
 
 def exercise(random: Random, grade: Grade, unit: Unit) -> Parts:
@@ -70,7 +51,7 @@ def _told_first(random: Random, unit: Unit) -> Case:
     while True:
         case = _room(random, Grade.FIRST, unit)
         first = drawn(random, case.least, case.plank, case.step)
-        if (case.row - first) % case.plank and (_last(first, case) < case.least) is short:
+        if (case.row - first) % case.plank and (last_piece(first, case) < case.least) is short:
             return replace(case, first=first)
 
 
@@ -79,8 +60,8 @@ def _offering(random: Random, grade: Grade, unit: Unit) -> Case:
     while True:
         case = _room(random, grade, unit)
         every = range(case.step, case.plank, case.step)
-        good = [first for first in every if _good(first, case)]
-        ends = [first for first in every if first >= case.least and not _good(first, case)]
+        good = [first for first in every if keeps(first, case)]
+        ends = [first for first in every if first >= case.least and not keeps(first, case)]
         over = case.row % case.plank
         if good and len(ends) >= len(_OFFERED) and over and (over < case.least or random.random() < 1 / 2):
             break
@@ -102,22 +83,6 @@ def _cycle(random: Random, case: Case, unit: Unit) -> Case:
     return replace(case, shift=case.plank // period * part, period=period)
 
 
-def _last(first: Ticks, case: Case) -> Ticks:
-    return (case.row - first) % case.plank or case.plank
-
-
-def _good(first: Ticks, case: Case) -> bool:
-    return min(first, _last(first, case)) >= case.least
-
-
-def _bounds(case: Case) -> tuple[Ticks, Ticks]:
-    """Return the shortest and the longest first piece that leave both ends long enough."""
-    over = case.row % case.plank
-    ends = (case.least, over, over - case.least, over - case.least + case.plank, case.plank)
-    good = [end for end in ends if 0 < end <= case.plank and _good(end, case)]
-    return min(good), max(good)
-
-
 def _given(case: Case, unit: Unit) -> tuple[Block, ...]:
     rows = [
         ("Row", shown(case.row, unit)),
@@ -137,7 +102,7 @@ def _given(case: Case, unit: Unit) -> tuple[Block, ...]:
 
 
 def _ask_first(case: Case, unit: Unit) -> tuple[Question, ...]:
-    last, whole = _last(case.first, case), _whole(case.first, case)
+    last, whole = last_piece(case.first, case), _whole(case.first, case)
     kept = "yes" if last >= case.least else "no"
     return (
         Question(
@@ -183,7 +148,7 @@ def _whole(first: Ticks, case: Case) -> int:
 
 
 def _work_first(case: Case, unit: Unit) -> tuple[str, ...]:
-    last, whole = _last(case.first, case), _whole(case.first, case)
+    last, whole = last_piece(case.first, case), _whole(case.first, case)
     return (
         (
             f"Take off the first piece: {shown(case.row, unit)} - {shown(case.first, unit)} = "
@@ -202,8 +167,8 @@ def _work_first(case: Case, unit: Unit) -> tuple[str, ...]:
 
 
 def _ask_starters(case: Case, unit: Unit) -> tuple[Question, ...]:
-    (shortest, longest), even = _bounds(case), _even(case)
-    right = next(word for word, first in zip(_OFFERED, case.offered, strict=True) if _good(first, case))
+    (shortest, longest), even = bounds(case), _even(case)
+    right = next(word for word, first in zip(_OFFERED, case.offered, strict=True) if keeps(first, case))
     offers = ", ".join(
         f"{word}: {shown(first, unit)}" for word, first in zip(_OFFERED, case.offered, strict=True)
     )
@@ -253,9 +218,9 @@ def _even(case: Case) -> Ticks:
 
 
 def _work_starters(case: Case, unit: Unit) -> tuple[str, ...]:
-    (shortest, longest), even = _bounds(case), _even(case)
+    (shortest, longest), even = bounds(case), _even(case)
     over, plank = case.row % case.plank, shown(case.plank, unit)
-    right = next(word for word, first in zip(_OFFERED, case.offered, strict=True) if _good(first, case))
+    right = next(word for word, first in zip(_OFFERED, case.offered, strict=True) if keeps(first, case))
     return (
         (
             f"Whole planks go {case.row // case.plank} times into the row and leave {shown(over, unit)}. So the first and "
@@ -264,12 +229,12 @@ def _work_starters(case: Case, unit: Unit) -> tuple[str, ...]:
         ),
         (
             f"Both ends have to be {shown(case.least, unit)} at least and {plank} at most. The shortest first piece "
-            f"so is {shown(shortest, unit)} (last piece {shown(_last(shortest, case), unit)}), the longest "
-            f"{shown(longest, unit)} (last piece {shown(_last(longest, case), unit)})."
+            f"so is {shown(shortest, unit)} (last piece {shown(last_piece(shortest, case), unit)}), the longest "
+            f"{shown(longest, unit)} (last piece {shown(last_piece(longest, case), unit)})."
         ),
         "Last pieces of those offered: "
         + ", ".join(
-            f"{word} {shown(_last(first, case), unit)}"
+            f"{word} {shown(last_piece(first, case), unit)}"
             for word, first in zip(_OFFERED, case.offered, strict=True)
         )
         + f". Only {right} keeps the minimum at both ends.",
@@ -347,81 +312,4 @@ def _tried(rows: dict[Ticks, tuple[Ticks, ...]], case: Case) -> Ticks:
     return max(
         min(ends[(start + row * case.shift) % case.plank or case.plank] for row in range(case.period))
         for start in starts
-    )
-
-
-def explain(unit: Unit) -> tuple[Block, ...]:
-    """Return the minimum piece explained on a row of 130 in in planks of 48 in (3300 and 1220 mm)."""
-    case = Case(
-        grade=Grade.SECOND,
-        row=size(130, 3300, unit),
-        plank=size(48, 1220, unit),
-        least=size(8, 200, unit),
-        step=grain(unit),
-    )
-    starts = (size(28, 700, unit), *_bounds(case))
-    rows = [laid(first, case.row, case.plank) for first in starts]
-    return (
-        Heading("Minimum piece"),
-        para(
-            "The first and the last piece of a row are not to be shorter than a least length: short ends are hard to "
-            "fix, come loose and look patched. The first piece settles the last one, so both are to be thought of "
-            "before the first cut."
-        ),
-        Line(),
-        *picture(rows),
-        Line(),
-        given(
-            ("Row, planks", f"{shown(case.row, unit)} and {shown(case.plank, unit)}"),
-            ("Minimum piece", shown(case.least, unit)),
-            ("First pieces", listed((row[0] for row in rows), unit)),
-            ("Last pieces", listed((row[-1] for row in rows), unit)),
-        ),
-        Line(),
-        *steps(*_explained(case, starts[0], unit)),
-        Line(),
-        *_sources(unit),
-    )
-
-
-def _explained(case: Case, first: Ticks, unit: Unit) -> Iterator[str]:
-    over = case.row % case.plank
-    low, high = _bounds(case)
-    yield (
-        f"Take whole planks off the row: {shown(over, unit)} is over. First and last piece together are that, or a "
-        f"plank more: {shown(over + case.plank, unit)}."
-    )
-    yield (
-        f"Start with {shown(first, unit)} and the row ends with {shown(_last(first, case), unit)}: "
-        f"{'kept' if _good(first, case) else 'broken'}."
-    )
-    yield f"The shortest first piece that keeps the minimum at both ends is {shown(low, unit)}, the longest {shown(high, unit)}."
-    yield (
-        f"Between them first pieces longer than {shown(over - case.least, unit)} and shorter than {shown(over, unit)} "
-        "leave too short a last piece."
-    )
-
-
-def _sources(unit: Unit) -> Iterator[Block]:
-    metric = unit.is_metric
-    yield para("How much, by kind of floor (the product's own sheet always wins):")
-    yield given(
-        (
-            "Click vinyl",
-            f"{'200 mm (150 mm' if metric else '8 in (6 in'} is also met): common practice, no source",
-        ),
-        (
-            "Laminate",
-            (
-                f"{'300 mm; 200 mm' if metric else '12 in; 8 in'} with some makers: common practice, no source; a how-to "
-                f"(dontknowfloors.com) starts rows with offcuts over {'254 mm' if metric else '10 in'}"
-            ),
-        ),
-        (
-            "Wood",
-            (
-                f"the grade's shortest board, {'229 mm' if metric else '9 in'} by the grading rules of maple: common "
-                "practice for cut pieces, no source"
-            ),
-        ),
     )

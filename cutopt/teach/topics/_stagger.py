@@ -57,7 +57,7 @@ def _two_rows(random: Random, unit: Unit) -> Case:
     while True:
         plank = plank_length(random, unit)
         first, second = (drawn(random, size(4, 100, unit), plank, grid) for _ in range(2))
-        row = drawn(random, 2 * plank, 3 * plank, grid)
+        row = drawn(random, 2 * plank + grid, 3 * plank, grid)
         apart = min((first - second) % plank, (second - first) % plank)
         if apart and (apart >= stagger) is kept:
             break
@@ -80,7 +80,7 @@ def _room(random: Random, grade: Grade, unit: Unit) -> Case:
     rows = 1 if grade is Grade.SECOND else 2
     return Case(
         grade=grade,
-        row=drawn(random, 2 * plank, 4 * plank, grid),
+        row=drawn(random, 2 * plank + grid, 4 * plank, grid),
         plank=plank,
         stagger=size(*random.choice(_STAGGERS), unit),
         least=least,
