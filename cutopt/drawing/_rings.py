@@ -42,10 +42,11 @@ _ENDLESS = 1e6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Mark:
-    """A mark on the chart: the numbers that stand for it, its own place, and what of the chart it covers."""
+    """A mark on the chart: the numbers that stand for it, its place, and the rings tied to it. ``is_row``: all of a row."""
 
     numbers: tuple[int, ...]
     shape: BaseGeometry
+    partners: tuple[BaseGeometry, ...] = ()
     is_row: bool = False
 
 
@@ -60,11 +61,16 @@ def draw_spots(chart: Chart, fields: Sequence[Placed], spots: Sequence[Spot]) ->
     board = Board()
     for placed in fields:
         board.take(_gutter(placed))
-    marks = [_mark(chart, by_name[str(key[0])], group) for key, group in joined.items()]
+    groups = sorted(joined.values(), key=lambda group: bool(group[0].joints))  # rings above hatching
+    marks = [_mark(chart, by_name[_field(group)], group) for group in groups]
     for mark in marks:
-        board.take(mark.shape)
+        board.take(mark.shape, *mark.partners)
     for mark in marks:
         _tag(chart, board, mark)
+
+
+def _field(spots: Sequence[Spot]) -> str:
+    return next((spot.run.run.field for spot in spots if spot.run is not None), "")
 
 
 def _gutter(placed: Placed) -> BaseGeometry:
@@ -82,7 +88,9 @@ def _mark(chart: Chart, placed: Placed, spots: Sequence[Spot]) -> _Mark:
     if first.joints:
         for spot in spots:
             _tie(chart, placed, spot.joints)
-        return _Mark(numbers=numbers, shape=_circle(placed, first.joints[0]))
+        circle = _circle(placed, first.joints[0])
+        partners = tuple(_circle(placed, joint) for spot in spots for joint in spot.joints[1:])
+        return _Mark(numbers=numbers, shape=circle, partners=partners)
     low, high = _band(placed, first.run)
     shape = placed.shape(shapely.box(first.left, low, first.right, high))
     draw_hatch(chart, shape, _HATCH, _HATCH_APART, 135)
