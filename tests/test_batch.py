@@ -179,6 +179,31 @@ def test_who_stops_listening_stops_the_team():
     assert len(team.begun) < 10
 
 
+ARRAYS = """
+import numpy, resource
+from cutopt.batch._memory import keep_memory
+
+def faults():
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_minflt
+    for _ in range(50):
+        arrays = [numpy.ones(2**17) for _ in range(10)]
+        del arrays
+    return resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before
+
+left = faults()
+keep_memory()
+faults()
+print(left, faults())
+"""
+
+
+def test_memory_given_back_is_kept_for_the_next_arrays():
+    out = subprocess.run([sys.executable, "-c", ARRAYS], capture_output=True, check=True, text=True).stdout
+    left, kept = map(int, out.split())
+    assert left > 100_000  # 500 arrays of 256 pages
+    assert kept < 1000
+
+
 # Workers that die
 
 

@@ -1,6 +1,7 @@
 """One task, tried where it is to be planned: in this process or in another."""
 
 from cutopt.batch._digest import versions
+from cutopt.batch._memory import keep_memory
 from cutopt.batch._settings import UnreadyError, Work
 from cutopt.errors import Problem
 from cutopt.model.estimate import Failed, Outcome, Task, Why
@@ -10,6 +11,7 @@ __all__ = ["attempt", "attempt_alike", "bug", "strange"]
 
 def attempt(work: Work, task: Task) -> Outcome:
     """Return what a task comes to; an exception is a bug of ours, told on one line, and stops nothing else."""
+    keep_memory()
     try:
         return work(task)
     except Exception as error:  # noqa: BLE001 - whatever it is, the other tasks go on
