@@ -41,6 +41,7 @@ BREACHES = {
     "shapes in the sheet": ("sheet/_extra.py", "shapely", "Arrays and shapes"),
     "pages in the workbook": ("workbook/_extra.py", "reportlab", "Only the drawing"),
     "a workbook in the sheet": ("sheet/_extra.py", "xlsxwriter", "Only the workbook"),
+    "a cluster in the pipeline": ("pipeline/_extra.py", "distributed", "One module knows the cluster"),
     "a terminal in the planner": ("planner/extra.py", "rich", "Only the command line"),
 }
 
