@@ -270,6 +270,11 @@ def test_a_stair_is_followed_by_even_steps():
     ]
 
 
+def test_remarks_are_counted_apart():
+    assert any(item.text.startswith("4 breaches, 1 remark. First row") for item in texts("all kinds"))
+    assert any(item.text.startswith("No breach. First row") for item in texts("none"))
+
+
 def test_a_mended_layout_is_shown_with_its_row_marked():
     found = [item.text for item in texts("all kinds")]
     assert "Before" in found

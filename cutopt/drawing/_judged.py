@@ -166,8 +166,10 @@ def _head(
     chart.y = MARGIN + 12
     chart.text(MARGIN, chart.y, shortened(plan.title or "Layout", room, 13, bold=True), 13, bold=True)
     chart.y += 14
-    number = len(breaches)
+    number, remarks = sum(one.must for one in breaches), sum(not one.must for one in breaches)
     told = f"{number} breach{'' if number == 1 else 'es'}" if number else "No breach"
+    if remarks:
+        told += f", {remarks} remark{'' if remarks == 1 else 's'}"
     chart.text(
         MARGIN,
         chart.y,

@@ -91,10 +91,13 @@ def _mark(chart: Chart, placed: Placed, spots: Sequence[Spot]) -> _Mark:
         circle = _circle(placed, first.joints[0])
         partners = tuple(_circle(placed, joint) for spot in spots for joint in spot.joints[1:])
         return _Mark(numbers=numbers, shape=circle, partners=partners)
-    low, high = _band(placed, first.run)
-    shape = placed.shape(shapely.box(first.left, low, first.right, high))
+    low, high, floor = _row(placed, first.run)
+    shape = placed.shape(shapely.intersection(shapely.box(first.left, low, first.right, high), floor))
     draw_hatch(chart, shape, _HATCH, _HATCH_APART, 135)
-    chart.items.append(Line(parts=rings_of(shape), style=_RING, closed=True))
+    if rings := rings_of(shape):
+        chart.items.append(Line(parts=rings, style=_RING, closed=True))
+    if shape.is_empty:  # its number still needs a place
+        shape = shapely.Point(placed.at(first.middle, (low + high) / 2))
     return _Mark(numbers=numbers, shape=shape, is_row=first.whole)
 
 
@@ -110,15 +113,15 @@ def _tie(chart: Chart, placed: Placed, joints: Sequence[JointAt]) -> None:
 
 def _circle(placed: Placed, joint: JointAt) -> BaseGeometry:
     run, at = joint
-    low, high = _band(placed, run)
+    low, high, _ = _row(placed, run)
     radius = min(_LARGEST_RING, _RING_OF_ROW * (high - low) * placed.factor)
     return shapely.Point(placed.at(at, (low + high) / 2)).buffer(radius, quad_segs=8)
 
 
-def _band(placed: Placed, run: LaidRun | None) -> tuple[int, int]:
-    """Return the lower and upper line of a run's row."""
+def _row(placed: Placed, run: LaidRun | None) -> tuple[int, int, BaseGeometry]:
+    """Return the lower and upper line of a run's row, and its floor."""
     found = (one for one in placed.floor.runs if run is not None and one.run == run.run)
-    return next(((one.low, one.high) for one in found), (0, 0))
+    return next(((one.low, one.high, one.shape) for one in found), (0, 0, shapely.Polygon()))
 
 
 def _tag(chart: Chart, board: Board, mark: _Mark) -> None:
