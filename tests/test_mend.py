@@ -182,6 +182,16 @@ def test_what_is_counted_decides():
     assert done.after == 26 * INCH - SIXTEENTH
 
 
+def test_of_two_breaches_in_the_same_rows_each_gets_its_own_mend():
+    """Shifts of 12 and 11 in differ by 1/16 in less than asked for; rows 1 and 3 are 23 in apart where 24 in are."""
+    rows = [lengths_of(starter * INCH, 100 * INCH, PLANK) for starter in (10, 22, 33)]
+    plan = plan_of(rows, plank=PLANK, h_joint=24 * INCH, stair_step=INCH + SIXTEENTH)
+    assert faults(plan) == {(Rule.H_JOINT, (1, 2, 3)): 1, (Rule.STAIR_STEP, (1, 2, 3)): 1}
+    assert mended(plan, (Rule.STAIR_STEP, (1, 2, 3))).after == 33 * INCH - SIXTEENTH
+    # 1 in further rows 1 and 3 are 24 in apart, though the rows still step alike.
+    assert mended(plan, (Rule.H_JOINT, (1, 2, 3))).after == 34 * INCH
+
+
 def test_wrong_planks_are_the_plan_s_own_fault():
     """A run whose pieces do not add up, or stand in no list, is not touched."""
     plan = chain()
