@@ -6,7 +6,7 @@ import typer
 
 from cutopt import __version__
 from cutopt.cli._errors import guarded
-from cutopt.cli.commands import check, estimate, new, plan, replan, rules, schema
+from cutopt.cli.commands import check, estimate, new, plan, replan, rules, schema, teach
 
 __all__ = ["app", "main"]
 
@@ -44,5 +44,5 @@ def _common(
     """Take the options that come before a command."""
 
 
-for _command in (plan, estimate, replan, check, rules, schema, new):
+for _command in (plan, estimate, replan, check, rules, teach, schema, new):
     app.command()(_command)

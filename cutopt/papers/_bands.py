@@ -20,6 +20,9 @@ class Space:
     height: float
 
 
+_TYPED = "Courier"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
     """A text that begins at ``x``, or ends there (``right``), on a base line ``y`` points below the band's top."""
@@ -30,9 +33,14 @@ class Text:
     size: float
     bold: bool = False
     right: bool = False
+    typed: bool = False
 
     def draw(self, canvas: Canvas, left: float, top: float) -> None:
         """Set the text; ``left`` and ``top`` are those of the band on the page."""
+        if self.typed and self.text.isascii():  # letters of one width, for pictures made of them
+            canvas.setFont(_TYPED, self.size)
+            canvas.drawString(left + self.x, top - self.y, self.text)
+            return
         wide = text_width(self.text, self.size, bold=self.bold) if self.right else 0
         draw_text(canvas, (left + self.x - wide, top - self.y), self.text, self.size, bold=self.bold)
 

@@ -11,6 +11,7 @@ from cutopt.papers._type import text_width, wrapped
 __all__ = ["answer", "heading", "section", "set_blocks", "spelled", "title"]
 
 _SIZE = 11.0
+_TYPED_SIZE = 9.5
 _LEAD = 14.5
 _BLANK = 5.0
 """Points to the right for each blank before a text."""
@@ -67,7 +68,8 @@ def set_blocks(blocks: Iterable[Told], space: Space) -> Iterator[Block]:
             case Table():
                 yield _table(block, space)
             case Line(text):
-                yield Block([Band(height=8 if not text else _LEAD, marks=_texts([text], 0))], whole=1)
+                typed = Text(x=0, y=11, text=text, size=_TYPED_SIZE, typed=True)
+                yield Block([Band(height=8 if not text else _LEAD, marks=(typed,))], whole=1)
 
 
 def spelled(texts: Iterable[str]) -> Iterator[Para]:

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from cutopt.model.papers import ClientWords, PaperName, PaperWords
+from cutopt.model.words import Block
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-__all__ = ["render_client", "render_pdf"]
+__all__ = ["render_client", "render_lessons", "render_pdf"]
 
 
 def render_pdf(words: PaperWords, drawings: Sequence["Drawing"], paper: PaperName) -> bytes:
@@ -31,3 +32,10 @@ def render_client(words: ClientWords, drawings: Sequence["Drawing"], paper: Pape
     from cutopt.papers._client import client_page  # noqa: PLC0415
 
     return client_page(words, drawings, paper)
+
+
+def render_lessons(title: str, sheets: Sequence[Sequence[Block]], paper: PaperName) -> bytes:
+    """Return sheets of exercises as PDF, each from a page of its own: the same bytes for the same words."""
+    from cutopt.papers._lessons import lesson_pages  # noqa: PLC0415
+
+    return lesson_pages(title, sheets, paper)

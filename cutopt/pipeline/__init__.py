@@ -2,6 +2,7 @@
 
 from cutopt.pipeline._estimate import Asked, Estimate, PlanAll, Search, estimate, settled
 from cutopt.pipeline._forgiving import plan_forgiving
+from cutopt.pipeline._judge import against_best, judge
 from cutopt.pipeline._plan import Planned, plan_job
 from cutopt.pipeline._portfolio import Heap, heaps, work_out
 from cutopt.pipeline._replan import Replanned, look, replan
@@ -15,8 +16,10 @@ __all__ = [
     "Planned",
     "Replanned",
     "Search",
+    "against_best",
     "estimate",
     "heaps",
+    "judge",
     "look",
     "plan_forgiving",
     "plan_job",

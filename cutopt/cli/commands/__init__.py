@@ -7,5 +7,6 @@ from cutopt.cli.commands.plan import plan
 from cutopt.cli.commands.replan import replan
 from cutopt.cli.commands.rules import rules
 from cutopt.cli.commands.schema import schema
+from cutopt.cli.commands.teach import teach
 
-__all__ = ["check", "estimate", "new", "plan", "replan", "rules", "schema"]
+__all__ = ["check", "estimate", "new", "plan", "replan", "rules", "schema", "teach"]
