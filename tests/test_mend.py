@@ -200,3 +200,18 @@ def test_wrong_planks_are_the_plan_s_own_fault():
     assert Fault.RUN_SUM in {finding.fault for finding in check_plan(crooked)}
     assert mend(crooked, [3], faults) is None
     assert mend(replace(plan, planks=()), [3], faults) is None
+
+
+def test_the_chain_in_a_room_of_whole_planks_row_by_row():
+    """A 144 in room with gaps of 1/4 in, planks of 48 in: a chain shifts by 3/8 in (derived, kerf 1/8 in: 143-1/2 in + 3/8 in).
+
+    Every row is too close to the one before; a row that goes 5-5/8 in further is off that one, and 5-1/4 in from the next.
+    """
+    rows = [lengths_of(round((10 + 3 / 8 * row) * INCH), 143 * INCH + INCH // 2, PLANK) for row in range(5)]
+    plan = plan_of(rows, plank=PLANK)
+    assert faults(plan) == {(Rule.STAGGER, (row, row + 1)): 1 for row in range(1, 5)}
+    done = mended(plan, (Rule.STAGGER, (1, 2)))
+    assert (done.row, done.after, done.also) == (2, 16 * INCH, 0)
+    while left := faults(plan):
+        plan = mended(plan, min(left)).plan
+    assert faults(plan) == {}
