@@ -29,7 +29,7 @@ def portfolio_words(totals: PortfolioTotals) -> list[Block]:
     for level, title in _TITLES.items():
         groups = [group for group in totals.groups if group.level is level]
         if groups:
-            blocks += [Heading(title), _groups(groups)]
+            blocks += [Heading(title), _groups(groups), *_part_of_more(groups)]
     blocks += [Heading("Orders"), *(para(text, first="  - ") for text in _orders(whole))]
     return blocks
 
@@ -58,6 +58,11 @@ def _groups(groups: Sequence[Group]) -> Table:
     priced = any(group.price is not None for group in groups)
     rows = [("", "units", "planks", "boxes", "price"), *(row for group in groups for row in _group(group))]
     return fitted(rows if priced else [row[:-1] for row in rows])
+
+
+def _part_of_more(groups: Sequence[Group]) -> Iterator[Block]:
+    if any(group.boxes is None for group in groups):
+        yield para("-: part of a larger order, whose boxes are rounded up once", first="  ")
 
 
 def _group(group: Group) -> Iterator[tuple[str, ...]]:
