@@ -93,6 +93,16 @@ def test_several_jobs_are_a_table_and_what_is_ordered_together():
     assert "3 boxes for 1 job (48 planks to lay, 1 cull expected at 2 %, 5 spare)" in told
 
 
+def test_what_is_ordered_together_is_a_table_of_its_own(tmp_path):
+    estimate(LANDING, LAKE_BAY, LANDING, "--searches", "0", "--csv", tmp_path / "o.csv")
+    apart, together = (
+        list(csv.DictReader(io.StringIO((tmp_path / name).read_text(encoding="utf-8"))))
+        for name in ("o.csv", "o-ordered-together.csv")
+    )
+    assert [row["boxes"] for row in apart] == ["2", "3", "2"]
+    assert [(row["jobs"], row["boxes"]) for row in together] == [("2", "4"), ("1", "3")]
+
+
 def test_one_bad_job_stops_no_other(tmp_path):
     bad = tmp_path / "bad.toml"
     bad.write_text('title = "bad"\nunit = "in"\n', "utf-8")

@@ -132,6 +132,18 @@ def test_boxes_are_rounded_once_for_what_is_told():
     assert once.whole.boxes * 10 - need < 2 * 10, "two phases, each rounded once"
 
 
+@pytest.mark.parametrize("boxes", [Level.UNIT, Level.FLOOR, Level.PHASE])
+def test_each_plank_has_its_boxes(boxes):
+    other = replace(LONG, plank=replace(LONG.plank, per_box=7))
+    totals = worked(types=(UnitType(name="S", job=SMALL), UnitType(name="L", job=other)), round_boxes=boxes)
+    for group in (*totals.groups, totals.whole):
+        if group.boxes is not None:
+            assert sum(group.boxes_each) == group.boxes
+            for order, own in zip(group.orders, group.boxes_each, strict=True):
+                assert own * order.plank.per_box >= order.planks + order.spare
+    assert len(totals.whole.boxes_each) == 2
+
+
 def test_a_type_that_cannot_be_planned_is_told_and_left_out():
     bad = UnitType(name="bad", job=None, failed=Failed(why=Why.FILE, problems=("no such file",)))
     clash = UnitType(name="clash", job=IMPOSSIBLE)

@@ -4,10 +4,12 @@ import multiprocessing
 import os
 import signal
 import sys
+from collections.abc import Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import forkserver
+from multiprocessing import forkserver, resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
 from threading import Thread
@@ -37,7 +39,7 @@ class Pool:
     def _started(self) -> "_Processes":
         try:
             processes = _Processes.start(self._workers, self._context)
-            processes.executor.submit(os.getpid).result()
+            processes.try_out()
         except (BrokenProcessPool, OSError, ImportError, NotImplementedError) as error:
             raise UnreadyError(
                 Problem(what=f"processes cannot be started here: {error}", remedy="use one worker")
@@ -47,10 +49,10 @@ class Pool:
     def submit(self, task: Task) -> Future[Outcome]:
         """Hand over a task."""
         try:
-            return self._processes.executor.submit(attempt, self._work, task)
+            return self._processes.submit(self._work, task)
         except BrokenProcessPool:
             self.drop()
-            return self._processes.executor.submit(attempt, self._work, task)
+            return self._processes.submit(self._work, task)
 
     def outcome(self, future: Future[Outcome]) -> Outcome | None:
         """Return what a task came to; ``None`` where the process died."""
@@ -85,6 +87,20 @@ class _Processes:
         executor = ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(held,))
         return cls(executor, leash, held)
 
+    def try_out(self) -> None:
+        """Start a process and wait until it has done something."""
+        try:
+            with _deaf():
+                first = self.executor.submit(os.getpid)
+            first.result()
+        except BaseException:
+            self.end(at_once=True)
+            raise
+
+    def submit(self, work: Work, task: Task) -> Future[Outcome]:
+        with _deaf():
+            return self.executor.submit(attempt, work, task)
+
     def end(self, *, at_once: bool) -> None:
         if at_once:
             self.leash.close()
@@ -116,10 +132,23 @@ def _context(module: str) -> BaseContext:
         return multiprocessing.get_context("spawn")
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload([module])
-    # Ctrl-C goes to all processes of a terminal: the server and its forks must not hear of it, while they load either.
+    resource_tracker.ensure_running()  # which the server needs; starting it lets Ctrl-C through again
+    with _deaf():
+        forkserver.ensure_running()
+    return context
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Put Ctrl-C off while another process begins.
+
+    It goes to all processes of a terminal. One that begins deaf stays so, and none is left half begun.
+    """
+    if sys.platform == "win32":
+        yield
+        return
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
-        forkserver.ensure_running()
+        yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-    return context

@@ -130,7 +130,9 @@ def _grids(told: Told) -> Iterator[Grid]:
     if told.totals is not None:
         yield from portfolio_grids(told.totals)
         return
-    yield order_grid((*told.figures, *(told.orders if len(told.figures) > 1 else ())))
+    yield order_grid(told.figures)
+    if len(told.figures) > 1:
+        yield replace(order_grid(told.orders), name="ordered together")
     yield loss_grid(told.figures)
     for nth, one in enumerate(told.estimates, 1):
         for grid in _own_grids(one):

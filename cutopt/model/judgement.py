@@ -33,7 +33,8 @@ class Breach:
 
     ``rows`` from the first laid; ``place`` along run ``run`` of row ``row`` from its left end, in ticks, ``None`` where it has none.
     ``found`` and ``wanted`` are as a person reads them, ``short`` by how much, nothing where it is no measure.
-    ``must``: a rule that has to be kept; else a remark, which counts only when judged strictly.
+    ``must``: a rule that has to be kept; else a remark, which counts only when judged strictly. ``sought``: a mend
+    was looked for.
     """
 
     number: int
@@ -48,6 +49,7 @@ class Breach:
     short: str = ""
     must: bool = True
     mend: Mend | None = None
+    sought: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ __all__ = ["against_best", "judge"]
 _MENDED = {Rule.STAGGER, Rule.H_JOINT, Rule.STAIR_STEP, Rule.MIN_PIECE}
 """Rules of which a breach may be mended by another start of a row."""
 
-_MOST_MENDED = 12
+_MOST_MENDED = 40
 """So many breaches are given a mend; who has more reads the first and begins again."""
 
 _FIRST_TOLD = (
@@ -47,47 +47,42 @@ def judge(plan: Plan, untold: Mapping[str, str] | None = None) -> Judgement:
     hidden = untold or {}
     findings = [one for one in check_plan(plan) if one.rule not in hidden]
     notes = [one for one in remarks(plan) if one.rule not in hidden]
-    mends = dict(_mends(plan, findings, hidden))
-    told = sorted(
-        [
-            *((one, True, mends.get(nth)) for nth, one in enumerate(findings)),
-            *((one, False, None) for one in notes),
-        ],
-        key=lambda item: (not item[1], max(item[0].rows, default=0)),
-    )
+    sought = [one for one in findings if one.rule in _MENDED][:_MOST_MENDED]
+    mends = {id(one): _mend(plan, one, hidden) for one in sought}
+    breaches = sorted(findings, key=lambda one: max(one.rows, default=0))
     return Judgement(
         plan=plan,
         breaches=tuple(
-            _breach(nth, one, plan, must=must, mended=mended)
-            for nth, (one, must, mended) in enumerate(told, 1)
+            _breach(
+                nth, one, plan, must=nth <= len(breaches), mended=mends.get(id(one)), sought=id(one) in mends
+            )
+            for nth, one in enumerate((*breaches, *notes), 1)
         ),
         verdicts=tuple(_verdicts(findings, plan, hidden)),
         habits=habits(plan),
     )
 
 
-def _mends(plan: Plan, findings: Sequence[Finding], hidden: Mapping[str, str]) -> Iterator[tuple[int, Mend]]:
-    """Yield mends by the place of their findings; of breaches that one mend takes away together, each has its own."""
+def _mend(plan: Plan, finding: Finding, hidden: Mapping[str, str]) -> Mend | None:
+    """Return what mends a breach and brings no new one, counted by the independent check."""
 
     def faults(changed: Plan) -> Counter[Hashable]:
         return Counter(
-            _key(one) for one in check_plan(changed) if one.rule not in hidden and one.rule is not Rule.TOTALS
+            _key(one)
+            for one in check_plan(changed)
+            if one.rule not in hidden and one.rule not in (Rule.TOTALS, Rule.BOUND)
         )
 
-    tried = 0
-    for nth, one in enumerate(findings):
-        if one.rule in _MENDED and tried < _MOST_MENDED:
-            tried += 1
-            found = mend(plan, one.rows, faults, _key(one))
-            if found is not None:
-                yield nth, found
+    return mend(plan, finding.rows, faults, _key(finding))
 
 
 def _key(finding: Finding) -> Hashable:
     return finding.fault, finding.rows, finding.run
 
 
-def _breach(nth: int, finding: Finding, plan: Plan, *, must: bool, mended: Mend | None) -> Breach:
+def _breach(  # noqa: PLR0913 - a breach has that many parts
+    nth: int, finding: Finding, plan: Plan, *, must: bool, mended: Mend | None, sought: bool
+) -> Breach:
     return Breach(
         number=nth,
         rule=finding.rule.value,
@@ -101,6 +96,7 @@ def _breach(nth: int, finding: Finding, plan: Plan, *, must: bool, mended: Mend 
         short=_short(finding, plan),
         must=must,
         mend=mended,
+        sought=sought,
     )
 
 

@@ -106,7 +106,7 @@ def _lines(breach: Breach, lengths: Lengths, indent: str) -> Iterator[Para]:
         yield para(f"{text[:1].upper()}{text[1:]}", first=indent)
     if breach.mend is not None:
         yield para(f"Mend: {mend_of(breach.mend, lengths)}.", first=indent)
-    elif breach.place is not None:
+    elif breach.place is not None and breach.sought:
         yield para("Mend: none found by starting one row elsewhere.", first=indent)
 
 
