@@ -102,7 +102,7 @@ def test_every_level_adds_up():
 def test_order_of_telling_changes_nothing(share, boxes):
     told = worked(share=share, round_boxes=boxes)
     mixed = portfolio(share=share, round_boxes=boxes)
-    chance = Random(5)
+    chance = Random(5)  # noqa: S311 - chance, not secrets
     storeys = chance.sample(mixed.storeys, 3)
     storeys = tuple(replace(one, units=tuple(chance.sample(one.units, len(one.units)))) for one in storeys)
     again = work_out(replace(mixed, storeys=storeys), SEARCH, plan_all)
@@ -148,7 +148,10 @@ def test_a_type_that_cannot_be_planned_is_told_and_left_out():
     bad = UnitType(name="bad", job=None, failed=Failed(why=Why.FILE, problems=("no such file",)))
     clash = UnitType(name="clash", job=IMPOSSIBLE)
     types = (*portfolio().types, bad, clash)
-    storeys = (*portfolio().storeys, Storey(building="", floor="", phase="", units=(("bad", 1), ("clash", 2))))
+    storeys = (
+        *portfolio().storeys,
+        Storey(building="", floor="", phase="", units=(("bad", 1), ("clash", 2))),
+    )
     totals = worked(types=types, storeys=storeys)
     failed = {one.name: one.failed.why for one in totals.types if one.failed is not None}
     assert failed == {"bad": Why.FILE, "clash": Why.CLASH}
