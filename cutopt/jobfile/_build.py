@@ -1,50 +1,29 @@
 """From checked values to a Job: what the file leaves open comes from the rule book, and says so."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from cutopt.errors import Problem, UnsupportedError
+from cutopt.jobfile._settled import Settled, rules_of, settle
 from cutopt.jobfile._values import JobValues, PlankValues, RuleValue, only_rows
 from cutopt.jobfile._warnings import job_warnings
 from cutopt.model.job import (
     Assumption,
     Ends,
     Job,
-    Lay,
     Order,
-    Pattern,
     PlankKind,
     PlankSpec,
-    Rules,
-    ShareOffcuts,
-    ShareRips,
     SourceKind,
 )
 from cutopt.model.pricing import StudySpec, Vary
-from cutopt.rulebook import RULES, Measure, Rule, UsualValue, usual_rules
-from cutopt.units import Ticks, Unit, format_length
+from cutopt.rulebook import RULES, Measure, Rule
+from cutopt.units import Unit, format_length
 
 __all__ = ["build_job"]
 
 _UNTITLED = "Plank floor"
-
-
-@dataclass(frozen=True, slots=True)
-class _Settled:
-    """What every rule came to, by job key, and the usual values behind those the file leaves open."""
-
-    values: Mapping[str, RuleValue]
-    usual: Mapping[str, UsualValue]
-
-    def ticks(self, key: str) -> Ticks:
-        value = self.values.get(key, 0)
-        if not isinstance(value, int):
-            raise TypeError(f"{key} is not a number")
-        return value
-
-    def word(self, key: str) -> str:
-        return str(self.values[key])
+_OF_EDGES = ("rules.gap", "rules.min_rip")
+"""Rules that rows given outright have no use for."""
 
 
 def build_job(values: JobValues, where: str) -> Job:
@@ -56,7 +35,7 @@ def build_job(values: JobValues, where: str) -> Job:
     if plank.length is None or plank.width is None or plank.per_box is None or unit is None:
         raise ValueError("the values were not checked")
     _refuse_mixed_lengths(plank, where)
-    settled = _settle(values, unit, plank.length, plank.width)
+    settled = settle(values, unit, plank.length, plank.width, without=_OF_EDGES if only_rows(values) else ())
     spec = PlankSpec(
         length=plank.length,
         width=plank.width if plank.pitch is None else plank.pitch.one,
@@ -74,7 +53,7 @@ def build_job(values: JobValues, where: str) -> Job:
         title=values.title or _UNTITLED,
         unit=unit,
         plank=spec,
-        rules=_rules(settled),
+        rules=rules_of(settled),
         order=Order(culls=Fraction(settled.values["order.culls"]), spare=settled.ticks("order.spare")),
         rooms=tuple(room for _, room in values.rooms),
         doorways=values.doorways,
@@ -111,43 +90,7 @@ def _refuse_mixed_lengths(plank: PlankValues, where: str) -> None:
         )
 
 
-def _settle(values: JobValues, unit: Unit, length: Ticks, width: Ticks) -> _Settled:
-    """Give every rule its value: the file's, else the usual one. A fixed pattern turns two of them off."""
-    pattern = Pattern(str(values.rules.get("rules.pattern", Pattern.RANDOM)))
-    usual = usual_rules(values.plank.kind, unit, length, width, pattern)
-    given = dict(values.rules)
-    if pattern is not Pattern.RANDOM:
-        given.pop("rules.h_joint", None)
-        given.pop("rules.stair_step", None)
-    if only_rows(values):
-        usual.pop("rules.gap", None)
-        usual.pop("rules.min_rip", None)
-    merged = {key: value.value for key, value in usual.items()} | given
-    kept = {key: value for key, value in usual.items() if key not in given}
-    return _Settled(merged, kept)
-
-
-def _rules(settled: _Settled) -> Rules:
-    waiting = settled.values["rules.max_waiting"]
-    return Rules(
-        stagger=settled.ticks("rules.stagger"),
-        # no piece is shorter than a tick, and a rule of 0 asks for no more
-        min_piece=max(1, settled.ticks("rules.min_piece")),
-        h_joint=settled.ticks("rules.h_joint"),
-        stair_step=settled.ticks("rules.stair_step"),
-        cut_step=settled.ticks("rules.cut_step"),
-        min_rip=settled.ticks("rules.min_rip"),
-        gap=settled.ticks("rules.gap"),
-        fit=settled.ticks("rules.fit"),
-        max_waiting=waiting if isinstance(waiting, int) else None,
-        pattern=Pattern(settled.word("rules.pattern")),
-        lay=Lay(settled.word("rules.lay")),
-        share_offcuts=ShareOffcuts(settled.word("rules.share_offcuts")),
-        share_rips=ShareRips(settled.word("rules.share_rips")),
-    )
-
-
-def _assumption(entry: Rule, settled: _Settled, unit: Unit) -> Assumption:
+def _assumption(entry: Rule, settled: Settled, unit: Unit) -> Assumption:
     usual = settled.usual.get(entry.key)
     return Assumption(
         key=entry.key,

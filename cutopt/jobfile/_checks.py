@@ -10,7 +10,7 @@ from cutopt.model.rooms import OutlineRoom, Room, RowsRoom, SizeRoom, SurveyRoom
 from cutopt.rulebook import rule, usual_rules
 from cutopt.units import Ticks, Unit, format_length
 
-__all__ = ["MAX_ROWS", "check_values", "row_count"]
+__all__ = ["MAX_ROWS", "check_plank", "check_values", "row_count"]
 
 MAX_ROWS = 100_000
 _FROM_KIND = (
@@ -30,16 +30,22 @@ def check_values(values: JobValues, report: Report) -> None:
     """Note every contradiction between the values of a job file."""
     unit = values.unit or Unit.MM
     _check_kind(values, report)
-    _check_layout(values, unit, report)
-    if values.plank.length is not None:
-        _check_within_plank(values, values.plank.length, unit, report)
-        _check_fixed_pattern(values, values.plank.length, unit, report)
+    check_plank(values, report)
     gap = _gap(values, unit)
     for place, room in values.rooms:
         _check_gap(gap, place, room, report)
         _check_row_widths(values.plank, place, room, unit, report)
     _check_row_count(values, report)
     check_estimator(values, unit, report)
+
+
+def check_plank(values: JobValues, report: Report) -> None:
+    """Note what the plank's measures and the rules say against each other."""
+    unit = values.unit or Unit.MM
+    _check_layout(values, unit, report)
+    if values.plank.length is not None:
+        _check_within_plank(values, values.plank.length, unit, report)
+        _check_fixed_pattern(values, values.plank.length, unit, report)
 
 
 def _check_kind(values: JobValues, report: Report) -> None:
