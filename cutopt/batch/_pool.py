@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from multiprocessing import forkserver, resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
-from threading import Thread
+from threading import Thread, current_thread, main_thread
 
 from cutopt.batch._attempt import attempt, bug
 from cutopt.batch._settings import UnreadyError, Work
@@ -102,11 +102,12 @@ class _Processes:
             return self.executor.submit(attempt, work, task)
 
     def end(self, *, at_once: bool) -> None:
-        if at_once:
+        with _deaf():  # or a process that has just begun finds nothing of what it was sent
+            if at_once:
+                self.leash.close()
+            self.executor.shutdown(cancel_futures=at_once)
             self.leash.close()
-        self.executor.shutdown(cancel_futures=at_once)
-        self.leash.close()
-        self.held.close()
+            self.held.close()
 
 
 def _begin(held: Connection) -> None:
@@ -140,15 +141,20 @@ def _context(module: str) -> BaseContext:
 
 @contextmanager
 def _deaf() -> Iterator[None]:
-    """Put Ctrl-C off while another process begins.
+    """Put Ctrl-C off while other processes begin or end.
 
     It goes to all processes of a terminal. One that begins deaf stays so, and none is left half begun.
     """
-    if sys.platform == "win32":
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    heard: list[int] = []
+    ours = current_thread() is main_thread()  # where alone it is heard
+    before = signal.signal(signal.SIGINT, lambda number, _: heard.append(number)) if ours else None
+    blocked = set() if sys.platform == "win32" else signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        if sys.platform != "win32":
+            signal.pthread_sigmask(signal.SIG_SETMASK, blocked)
+        if before is not None:
+            signal.signal(signal.SIGINT, before)
+        if heard:
+            signal.raise_signal(signal.SIGINT)

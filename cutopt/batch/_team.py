@@ -73,6 +73,8 @@ def _attempted(
             key, task = under_way.pop(future)
             hand_out(islice(waiting, 1))
             yield key, task, outcome
-    finally:
-        if under_way:  # Ctrl-C, or nobody wants to know the rest
+    except BaseException as error:
+        # Ctrl-C, or nobody wants to know the rest; where nothing is left, the last outcome was all they waited for.
+        if under_way or not isinstance(error, GeneratorExit):
             team.drop()
+        raise

@@ -3,16 +3,14 @@
 from fractions import Fraction
 
 from cutopt.errors import Problem, UnsupportedError
-from cutopt.jobfile._settled import Settled, rules_of, settle
+from cutopt.jobfile._settled import Settled, rules_of, settle, spec_of
 from cutopt.jobfile._values import JobValues, PlankValues, RuleValue, only_rows
 from cutopt.jobfile._warnings import job_warnings
 from cutopt.model.job import (
     Assumption,
-    Ends,
     Job,
     Order,
     PlankKind,
-    PlankSpec,
     SourceKind,
 )
 from cutopt.model.pricing import StudySpec, Vary
@@ -36,25 +34,13 @@ def build_job(values: JobValues, where: str) -> Job:
         raise ValueError("the values were not checked")
     _refuse_mixed_lengths(plank, where)
     settled = settle(values, unit, plank.length, plank.width, without=_OF_EDGES if only_rows(values) else ())
-    spec = PlankSpec(
-        length=plank.length,
-        width=plank.width if plank.pitch is None else plank.pitch.one,
-        nominal_width=None if plank.pitch is None else plank.width,
-        width_tolerance=plank.width_tolerance or 0,
-        thickness=plank.thickness,
-        per_box=plank.per_box,
-        ends=Ends(settled.word("plank.ends")),
-        kerf=settled.ticks("plank.kerf"),
-        kind=plank.kind,
-        box_coverage_mm2=plank.box_coverage_mm2,
-        box_price=plank.box_price,
-    )
+    spec = spec_of(plank, settled, length=plank.length, width=plank.width, per_box=plank.per_box)
     return Job(
         title=values.title or _UNTITLED,
         unit=unit,
         plank=spec,
         rules=rules_of(settled),
-        order=Order(culls=Fraction(settled.values["order.culls"]), spare=settled.ticks("order.spare")),
+        order=Order(culls=settled.share("order.culls"), spare=settled.ticks("order.spare")),
         rooms=tuple(room for _, room in values.rooms),
         doorways=values.doorways,
         stops=values.stops,

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
-from cutopt.jobfile._values import JobValues, RuleValue
-from cutopt.model.job import Lay, Pattern, Rules, ShareOffcuts, ShareRips
+from cutopt.jobfile._values import JobValues, PlankValues, RuleValue
+from cutopt.model.job import Ends, Lay, Pattern, PlankSpec, Rules, ShareOffcuts, ShareRips
 from cutopt.rulebook import UsualValue, usual_rules
 from cutopt.units import Ticks, Unit
 
-__all__ = ["Settled", "rules_of", "settle"]
+__all__ = ["Settled", "rules_of", "settle", "spec_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,10 @@ class Settled:
         if not isinstance(value, int):
             raise TypeError(f"{key} is not a number")
         return value
+
+    def share(self, key: str) -> Fraction:
+        """Return the value of a share."""
+        return Fraction(self.values[key])
 
     def word(self, key: str) -> str:
         """Return the value of a rule that a word sets."""
@@ -68,4 +73,21 @@ def rules_of(settled: Settled) -> Rules:
         lay=Lay(settled.word("rules.lay")),
         share_offcuts=ShareOffcuts(settled.word("rules.share_offcuts")),
         share_rips=ShareRips(settled.word("rules.share_rips")),
+    )
+
+
+def spec_of(plank: PlankValues, settled: Settled, *, length: Ticks, width: Ticks, per_box: int) -> PlankSpec:
+    """Return the plank that the values come to. Where nothing tells its ends they are square, which forbids least."""
+    return PlankSpec(
+        length=length,
+        width=width if plank.pitch is None else plank.pitch.one,
+        nominal_width=None if plank.pitch is None else width,
+        width_tolerance=plank.width_tolerance or 0,
+        thickness=plank.thickness,
+        per_box=per_box,
+        ends=Ends(str(settled.values.get("plank.ends", Ends.SQUARE))),
+        kerf=settled.ticks("plank.kerf"),
+        kind=plank.kind,
+        box_coverage_mm2=plank.box_coverage_mm2,
+        box_price=plank.box_price,
     )

@@ -89,6 +89,10 @@ class Table:
         """Return the place of a key in the file."""
         return step(self.place, key)
 
+    def raw(self, key: str) -> object:
+        """Return what the file has under a key, as it stands."""
+        return self._raw.get(key)
+
     def has_table(self, key: str) -> bool:
         """Whether the key holds a table."""
         return isinstance(self._raw.get(key), dict)

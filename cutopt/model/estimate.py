@@ -34,7 +34,8 @@ class Task:
     """One job to plan by itself: ``key`` names it among others.
 
     Ended by ``searches``, not by ``seconds``, the same task has the same tally on every machine. The job is laid
-    ``times`` times, and those ``beside`` it as often as told there, all from one heap of offcuts.
+    ``times`` times, and those ``beside`` it as often as told there, all from one heap of offcuts. ``tidy``: offcuts
+    waiting and cuts count too, not planks alone.
     """
 
     key: str
@@ -44,6 +45,7 @@ class Task:
     seconds: float = 60.0
     seed: int = 0
     searches: int | None = 2
+    tidy: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

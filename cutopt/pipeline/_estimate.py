@@ -40,9 +40,9 @@ class Search:
     seed: int = 0
     searches: int | None = 2
 
-    def task(self, key: str, job: Job) -> Task:
-        """Return a job as a task."""
-        return Task(key=key, job=job, seconds=self.seconds, seed=self.seed, searches=self.searches)
+    def task(self, key: str, job: Job, *, tidy: bool = True) -> Task:
+        """Return a job as a task; of one that is not to be ``tidy`` only the planks count."""
+        return Task(key=key, job=job, seconds=self.seconds, seed=self.seed, searches=self.searches, tidy=tidy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,7 @@ def settled(job: Job, search: Search, plan_all: PlanAll) -> Job:
     if job.layout.direction is not None:
         return job
     turned = [replace(job, layout=replace(job.layout, direction=degrees)) for degrees in DIRECTIONS]
-    outcomes = plan_all([search.task(f"direction {nth}", one) for nth, one in enumerate(turned)])
+    outcomes = plan_all([search.task(f"direction {nth}", one, tidy=False) for nth, one in enumerate(turned)])
     planned = [(found.planks, nth) for nth, found in enumerate(outcomes) if isinstance(found, Tally)]
     return turned[min(planned, default=(0, 0))[1]]
 
@@ -107,7 +107,7 @@ def _estimate(job: Job, found: Outcome, search: Search, asked: Asked, plan_all: 
 def study(job: Job, search: Search, plan_all: PlanAll) -> Study:
     """Return what the choices of a study come to."""
     tried = variants(job)
-    outcomes = plan_all([search.task(name, one) for _, name, one in tried])
+    outcomes = plan_all([search.task(name, one, tidy=False) for _, name, one in tried])
     rows = [
         StudyRow(
             changed=tuple(changed),
@@ -123,7 +123,9 @@ def study(job: Job, search: Search, plan_all: PlanAll) -> Study:
 def waste_table(job: Job, search: Search, plan_all: PlanAll) -> tuple[RoomCell, ...]:
     """Return the waste factors of rooms of many sizes, laid with the plank and the rules of a job."""
     rooms = table_jobs(job, job.table or usual_table(job))
-    outcomes = plan_all([search.task(f"{shape} {nth}", one) for nth, (shape, _, _, one) in enumerate(rooms)])
+    outcomes = plan_all(
+        [search.task(f"{shape} {nth}", one, tidy=False) for nth, (shape, _, _, one) in enumerate(rooms)]
+    )
     return tuple(
         RoomCell(
             shape=shape,
@@ -157,7 +159,7 @@ def _margins(job: Job, search: Search, plan_all: PlanAll) -> Margins:
     quick = replace(search, searches=_QUICK)
 
     def boxes_of(jobs: Sequence[Job]) -> list[int | None]:
-        outcomes = plan_all([quick.task(f"margin {nth}", one) for nth, one in enumerate(jobs)])
+        outcomes = plan_all([quick.task(f"margin {nth}", one, tidy=False) for nth, one in enumerate(jobs)])
         return [
             figure(one, found).boxes if isinstance(found, Tally) else None
             for one, found in zip(jobs, outcomes, strict=True)
@@ -172,5 +174,5 @@ def _mismeasured(job: Job, search: Search, plan_all: PlanAll) -> list[Tally]:
         return []
     jobs = mismeasured(job, search.seed)
     quick = replace(search, searches=_QUICK)
-    outcomes = plan_all([quick.task(f"mismeasured {nth}", one) for nth, one in enumerate(jobs)])
+    outcomes = plan_all([quick.task(f"mismeasured {nth}", one, tidy=False) for nth, one in enumerate(jobs)])
     return [found for found in outcomes if isinstance(found, Tally)]

@@ -40,7 +40,7 @@ def _why(error: CutoptError) -> Why:
 
 
 def _plan(task: Task) -> Plan:
-    limits = Limits(seconds=task.seconds, seed=task.seed, searches=task.searches)
+    limits = Limits(seconds=task.seconds, seed=task.seed, searches=task.searches, tidy=task.tidy)
     if task.times == 1 and not task.beside:
         return plan_job(task.job, limits, Unwatched()).plan
     return plan_units(((task.job, task.times), *task.beside), limits)[0]

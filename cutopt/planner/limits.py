@@ -27,13 +27,15 @@ class Limits:
 
     ``best_effort`` asks for the plan with the fewest breaches where the rules cannot all be kept.
     ``searches`` is how many searches may be made (``None``: as many as there is time for): ended by
-    that, not by the clock, the same job and seed give the same plan on a slower machine too.
+    that, not by the clock, the same job and seed give the same plan on a slower machine too. ``tidy``: of plans
+    with as few planks one is sought that has fewer of them waiting.
     """
 
     seconds: float = 10.0
     seed: int = 0
     best_effort: bool = False
     searches: int | None = None
+    tidy: bool = True
 
     def __post_init__(self) -> None:
         """Refuse a time that is no time, and a search less than none."""

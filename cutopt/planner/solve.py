@@ -233,7 +233,7 @@ def _polished(problem: Problem, best: _Found, bound: Bound, tries: _Tries, clock
         found = _search(capped, few, pause, best.planks, None, clock, at_most=best.planks)
         return found.laid if found else None
 
-    if best.planks > bound.planks or clock.out():
+    if best.planks > bound.planks or clock.out() or not clock.limits.tidy:
         return _cutting(problem, best, bound, clock)
     clock.tell(bound.planks, best.planks)  # what was as good from the start was never told
     laid = with_less_waiting(problem, best.laid, further)
