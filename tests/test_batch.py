@@ -299,6 +299,21 @@ def test_ctrl_c_stops_all_at_once_and_what_was_done_is_kept(tmp_path, workers):
     assert_resumed(tmp_path)
 
 
+def test_ctrl_c_while_processes_begin_is_quiet(tmp_path):
+    moments = (0.0, 0.1, 0.2, 0.3, 0.5, 0.8)
+    started = [begun(tmp_path, 2, ("sleep 40 a", "sleep 40 b")) for _ in moments]
+    for process in started:
+        assert process.stdout.readline() == "0 2 0\n"  # nothing is done, nobody hired
+    start = time.monotonic()
+    for moment, process in zip(moments, started, strict=True):
+        time.sleep(max(0.0, start + moment - time.monotonic()))
+        os.killpg(process.pid, signal.SIGINT)
+    for process in started:
+        _, err = process.communicate(timeout=20)
+        assert (err.count("Traceback"), err.splitlines()[-1]) == (1, "KeyboardInterrupt"), err
+        until(lambda ended=process: not alive(ended))
+
+
 @pytest.mark.parametrize("sent", [signal.SIGKILL, signal.SIGTERM])
 def test_a_batch_that_is_killed_leaves_no_process_and_is_resumed(tmp_path, sent):
     process = begun(tmp_path, 2, STOPPED_TITLES)
