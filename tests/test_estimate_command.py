@@ -10,6 +10,8 @@ import pypdfium2
 import pytest
 from inside import inside
 
+from cutopt.jobfile import read_job
+
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 LANDING = str(EXAMPLES / "landing.toml")
@@ -216,3 +218,18 @@ def test_an_unknown_thing_to_vary_is_told(priced):
     done = cutopt("estimate", str(priced), "--vary", "stager=4")
     assert done.returncode == 3
     assert 'did you mean "stagger"?' in done.stderr
+
+
+def test_the_example_of_a_portfolio_is_worked_out():
+    told = estimate("--portfolio", EXAMPLES / "estimate" / "quay-row.toml", "--searches", "0").stdout
+    assert "boxes to order for 9 units" in told
+    assert "spring (lot 1)" in told
+
+
+def test_the_example_of_an_estimate_can_be_read_with_its_catalogue():
+    job = read_job(EXAMPLES / "estimate" / "studio.toml")
+    assert [one.name for one in job.catalogue] == [
+        "Slate grey 7 x 48",
+        "Slate grey 9 x 60",
+        "Driftwood 6 x 36",
+    ]

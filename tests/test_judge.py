@@ -113,3 +113,16 @@ def test_check_explains_draws_and_writes(tmp_path):
 def test_check_of_a_good_plan_ends_well_also_when_explained():
     good = next(file for file in PLANS if not check_plan(read_plan(file)))
     assert cutopt("check", good, "--explain").returncode == 0
+
+
+def test_the_examples_of_layouts_are_found_out():
+    # trade arithmetic: R = 130 in, P = 48 in, shift 14 in: the end piece of row 3 is 6 in
+    chain = cutopt("check", "examples/layouts/offcut-chain.csv", "--json", "-")
+    assert chain.returncode == 1
+    found = {(one["rule"], tuple(one["rows"])) for one in json.loads(chain.stdout)["breaches"]}
+    assert found == {("minimum piece", (3,)), ("stair-step", (1, 2, 3)), ("stair-step", (2, 3, 4))}
+    store = cutopt("check", "examples/layouts/boat-store.toml")
+    assert store.returncode == 1
+    assert "Row 4 is the first that opened a plank though one waiting would have done" in " ".join(
+        store.stdout.split()
+    )
