@@ -7,7 +7,7 @@ from math import ceil
 from cutopt.model.teaching import Answer
 from cutopt.units import Unit
 
-__all__ = ["area", "by_float", "hundredths", "percent", "percent_slips", "plain"]
+__all__ = ["area", "by_float", "percent", "percent_slips", "plain", "tenths"]
 
 _FIGURES = Decimal("0.001")
 _TENTH = 10
@@ -30,22 +30,21 @@ def by_float(floor: int, added: int, box: int) -> int:
     return ceil(floor / 100 * (1 + added / 100) / (box / 100))
 
 
-def hundredths(share: Fraction) -> int:
-    """Return a share as hundredths of a percent, to the nearest."""
-    return (2 * 10**4 * share.numerator + share.denominator) // (2 * share.denominator)
+def tenths(share: Fraction) -> int:
+    """Return a share as hundredths of a percent, to the nearest tenth of a percent."""
+    return (2 * 10**3 * share.numerator + share.denominator) // (2 * share.denominator) * 10
 
 
 def percent(share: Fraction) -> str:
     """Return a share as a percent with one decimal."""
-    tenths = (2 * 10**3 * share.numerator + share.denominator) // (2 * share.denominator)
-    return f"{Decimal(tenths) / 10:.1f} %"
+    return f"{Decimal(tenths(share)) / 100:.1f} %"
 
 
 def percent_slips(right: int, *slips: tuple[Fraction, str]) -> tuple[tuple[Answer, str], ...]:
-    """Return those slips that are told apart from the right hundredths of a percent, and from each other, by tenths."""
+    """Return those slips that are told apart from the right answer, and from each other, by a tenth of a percent."""
     wrong: list[tuple[int, str]] = []
     for share, reason in slips:
-        told = hundredths(share)
+        told = tenths(share)
         if told >= 0 and all(abs(told - other) >= _TENTH for other in (right, *(one for one, _ in wrong))):
             wrong.append((told, reason))
     return tuple(wrong)

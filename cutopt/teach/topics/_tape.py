@@ -10,7 +10,7 @@ from cutopt.units import TICKS_PER_INCH, TICKS_PER_MM, Ticks, Unit, format_lengt
 
 __all__ = ["drawn", "given", "grain", "listed", "only", "para", "shown", "size", "step", "steps"]
 
-_BREAK = re.compile(r"(?<!') (?!(?:mm|cm|m|in|%)\b)")
+_BREAK = re.compile(r"(?<!') (?!(?:mm|cm|m|in)\b|%)")
 """Blanks between words, but for those within a length such as 5' 3" or 900 mm."""
 
 _Item = TypeVar("_Item")
