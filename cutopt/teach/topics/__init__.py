@@ -4,7 +4,17 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from cutopt.model.teaching import Topic
-from cutopt.teach.topics import _boxes, _chain, _h_joint, _min_piece, _rips, _stagger, _stair_step, _waste
+from cutopt.teach.topics import (
+    _boxes,
+    _chain,
+    _h_joint,
+    _hands,
+    _min_piece,
+    _rips,
+    _stagger,
+    _stair_step,
+    _waste,
+)
 from cutopt.teach.topics._parts import Lesson, Parts
 from cutopt.teach.topics._tape import para
 
@@ -20,5 +30,6 @@ LESSONS: Mapping[Topic, Lesson] = MappingProxyType(
         Topic.RIPS: _rips,
         Topic.BOXES: _boxes,
         Topic.WASTE: _waste,
+        Topic.HANDS: _hands,
     }
 )

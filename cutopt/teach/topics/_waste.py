@@ -10,7 +10,7 @@ from random import Random
 from cutopt.model.teaching import Answer, Grade, Kind, Question
 from cutopt.model.words import Block, Line
 from cutopt.teach.topics._ledger import HABIT, Case, Cut, cut_table, explain
-from cutopt.teach.topics._numbers import tenths, percent, percent_slips, plain
+from cutopt.teach.topics._numbers import percent, percent_slips, plain, tenths
 from cutopt.teach.topics._parts import Parts, slips
 from cutopt.teach.topics._rows import plank_length
 from cutopt.teach.topics._tape import drawn, given, grain, shown, size, step, steps
