@@ -11,6 +11,7 @@ from cutopt.teach.topics import (
     _hands,
     _min_piece,
     _rips,
+    _sharing,
     _stagger,
     _stair_step,
     _waste,
@@ -31,5 +32,6 @@ LESSONS: Mapping[Topic, Lesson] = MappingProxyType(
         Topic.BOXES: _boxes,
         Topic.WASTE: _waste,
         Topic.HANDS: _hands,
+        Topic.SHARING: _sharing,
     }
 )

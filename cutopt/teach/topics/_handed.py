@@ -74,8 +74,8 @@ def explain(unit: Unit) -> tuple[Block, ...]:
         Line("  cut for a row's end  <=======|  |========>"),
         Line("                       left part  right part"),
         Line(),
-        Line("  row 2   wall |========><===================><==========| wall"),
-        Line("  row 1   wall <===================><==================| wall"),
+        Line("  row 2   wall |========><===================><==================| wall"),
+        Line("  row 1   wall <===================><===================><=======| wall"),
         Line(),
         given(
             ("Plank", f"{shown(plank, unit)}, the saw takes {shown(kerf, unit)}"),
