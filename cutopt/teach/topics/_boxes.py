@@ -70,17 +70,26 @@ def _order(random: Random, grade: Grade) -> ByPlanks:
 
 
 def _floor(random: Random, unit: Unit) -> ByArea:
-    """Return a floor; one time in three its boxes come out even, where a pocket calculator's float may not."""
+    """Return a floor; one time in three its boxes come out even, where binary fractions buy one more."""
+    even = random.random() < 1 / 3
     while True:
         plank = random.choice((20, 21, 22, 24, 25, 36) if unit.is_metric else (200, 225, 240, 250, 300, 400))
         percent, per_box = random.choice((5, 10, 15)), random.randint(6, 12)
-        exact = plank * per_box * 100 * random.randint(5, 40)
-        if random.random() < 1 / 3 and exact % (100 + percent) == 0:
-            return ByArea(floor=exact // (100 + percent), percent=percent, plank=plank, per_box=per_box)
         size = random.randint(90, 700) * 10 if unit.is_metric else random.randint(100, 700) * 100
+        if even:
+            size = plank * per_box * random.randint(5, 40) * 100 // (100 + percent)
         floor = ByArea(floor=size, percent=percent, plank=plank, per_box=per_box)
-        if random.random() < 1 / 2 or boxes_of(floor) != boxes_twice(floor):
+        if _by_float(floor) > boxes_of(floor) if even else random.random() < 1 / 2 or _slips(floor):
             return floor
+
+
+def _by_float(floor: ByArea) -> int:
+    return by_float(floor.floor, floor.percent, floor.plank * floor.per_box)
+
+
+def _slips(floor: ByArea) -> bool:
+    """Say whether rounding twice is paid for."""
+    return boxes_of(floor) != boxes_twice(floor)
 
 
 def _given_planks(order: ByPlanks) -> Block:
@@ -195,7 +204,7 @@ def _ask_area(floor: ByArea, unit: Unit) -> tuple[tuple[Question, ...], tuple[st
             _ask_boxes(
                 boxes,
                 (boxes_twice(floor), "rounded twice: add the percentage before rounding up to boxes"),
-                (by_float(floor.floor, floor.percent, box), _FLOAT),
+                (_by_float(floor), _FLOAT),
                 (ceil(floor.planks / floor.per_box), "the percentage is forgotten"),
                 (int(floor.bought / floor.per_box), "a part of a box cannot be bought: round up"),
                 (ceil(floor.planks * 100 / gross / floor.per_box), "that is grossed up, not added"),
