@@ -145,7 +145,7 @@ BAD = {
     "no stock": (
         ["plan", "job.toml", "--stock", "absent"],
         3,
-        'error: there is no such file - absent - check the name\n',
+        "error: there is no such file - absent - check the name\n",
     ),
     "stock without sense": (
         ["plan", "job.toml", "--stock", "wrong.toml"],
