@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from cutopt.errors import OurBugError
 from cutopt.model.plan import Keeps
 from cutopt.model.teaching import Grade, Kind, Mark, Topic
 from cutopt.sheet import printed
@@ -301,3 +302,25 @@ def test_every_topic_is_explained_with_figures_and_sources(topic, inch, metric):
         assert "Sources:" in text
     assert inch in " ".join(fits(explain(topic, Unit.IN)).split())
     assert metric in " ".join(fits(explain(topic, Unit.MM)).split())
+
+
+# A topic that works its answers out wrongly is caught by its solver.
+
+
+@pytest.mark.parametrize(
+    ("topic", "module", "name", "slip"),
+    [
+        (Topic.SHARING, _sharing, "shares", lambda one, other, case: one + other <= case.plank),
+        (Topic.SHARING, _sharing, "left_over", lambda one, other, case: case.plank - one - other),
+        (Topic.HANDS, _hands, "start_hand", _handed.end_hand),
+        (Topic.HANDS, _hands, "most", lambda wanted, lengths: min(len(wanted), len(lengths))),
+        (Topic.RIPS, _rips, "even_edges", lambda case: case.clear % case.width // 2),
+        (Topic.RIPS, _rips, "widest_first", lambda case: case.width),
+        (Topic.BOXES, _boxes, "boxes_of", lambda order: int(order.bought / order.per_box)),
+        (Topic.WASTE, _waste, "tenths", lambda share: int(share / (1 + share) * 1000) * 10),
+    ],
+)
+def test_wrong_working_is_refused(monkeypatch, topic, module, name, slip):
+    monkeypatch.setattr(module, name, slip)
+    with pytest.raises(OurBugError):
+        list(spread(topic, 60))
