@@ -233,3 +233,45 @@ def test_the_example_of_an_estimate_can_be_read_with_its_catalogue():
         "Slate grey 9 x 60",
         "Driftwood 6 x 36",
     ]
+
+
+def test_nothing_that_is_read_is_written_over(priced, tmp_path):
+    catalogue = tmp_path / "planks.csv"
+    catalogue.write_text("name,length,width,per_box\nother,36,6,10\n", "utf-8")
+    priced.write_text(priced.read_text("utf-8") + '[study]\nplanks = "planks.csv"\n', "utf-8")
+    row = tmp_path / "row.toml"
+    row.write_text(PORTFOLIO, "utf-8")
+    before = {file: file.read_bytes() for file in (catalogue, priced, row)}
+    for arguments in (
+        (priced, "--study", "--csv", catalogue),
+        ("--portfolio", row, "--csv", priced),
+        (priced, "--planks", catalogue, "--svg", tmp_path / "planks.csv"),
+    ):
+        done = cutopt("estimate", "--no-margins", "--searches", "0", *map(str, arguments))
+        assert done.returncode == 2
+        assert "the same place as the file read" in done.stderr
+    derived = tmp_path / "y-study.csv"
+    derived.write_bytes(catalogue.read_bytes())
+    done = cutopt(
+        "estimate", str(priced), "--planks", str(derived), "--csv", str(tmp_path / "y.csv"), "--no-margins"
+    )
+    assert done.returncode == 2
+    assert derived.read_bytes() == before[catalogue]
+    assert {file: file.read_bytes() for file in before} == before
+
+
+def test_a_job_that_fails_leaves_older_files_alone(tmp_path):
+    job, table = tmp_path / "bad.toml", tmp_path / "a.csv"
+    job.write_text('title = "bad"\nunit = "in"\n', "utf-8")
+    table.write_text("good\n", "utf-8")
+    done = cutopt("estimate", str(job), "--csv", str(table), "--quiet")
+    assert (done.returncode, done.stdout, table.read_text("utf-8")) == (3, "", "good\n")
+
+
+def test_an_order_that_is_hardly_enough_is_told(priced):
+    text = priced.read_text("utf-8").replace('damage = "4%"', 'damage = "20%"')
+    priced.write_text(text, "utf-8")
+    told = " ".join(estimate(priced, "--no-margins", "--searches", "0").stdout.split())
+    assert (
+        "!! 2 boxes are enough with a chance of only 35.18 %: order 3 to be sure in 95 of 100 cases." in told
+    )

@@ -179,3 +179,20 @@ def _tasks(told):
 
     work_out(told, SEARCH, note)
     return seen
+
+
+def test_sharing_never_takes_more_planks_than_units_laid_apart():
+    def clumsy(tasks):
+        """Plan heaps badly: ten planks more than need be."""
+        found = plan_all(tasks)
+        return [
+            replace(
+                one, planks=one.planks + 10, ends2=one.ends2 + 20 * SMALL.plank.length * SMALL.plank.width
+            )
+            if task.times > 1 or task.beside
+            else one
+            for task, one in zip(tasks, found, strict=True)
+        ]
+
+    shared = work_out(portfolio(share=Level.FLOOR), SEARCH, clumsy)
+    assert planks(shared.whole) <= planks(worked().whole)

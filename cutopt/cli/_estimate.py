@@ -1,6 +1,7 @@
 """The ``estimate`` command: what floors come to, what moves that, and how sure it is."""
 
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from cutopt.cli._output import STDOUT, Target, check_targets
 from cutopt.cli._results import hand_over
 from cutopt.cli._sheets import check_folder, write_sheets
 from cutopt.errors import CutoptError, JobError, NoPlanInTimeError, OurBugError, Problem, RulesClashError
-from cutopt.jobfile import parse_job, read_catalogue, read_job, read_portfolio, vary
+from cutopt.jobfile import files_named, parse_job, read_catalogue, read_job, read_portfolio, vary
 from cutopt.model.estimate import Failed, Why
 from cutopt.model.job import Job
 from cutopt.model.papers import PaperName
@@ -35,7 +36,7 @@ class EstimateOptions:
     planks: str | None
     table: bool
     risk: bool
-    margins: bool
+    margins: bool | None
     csv: str | None
     xlsx: str | None
     svg: str | None
@@ -78,16 +79,26 @@ def run_estimate(options: EstimateOptions) -> int:
         )
         if file is not None
     ]
-    for source in (*options.jobs, options.portfolio, options.planks):
-        if source is not None:
-            check_targets(targets, source)
+    sources = _sources(options)
+    for source in sources:
+        check_targets(targets, source)
     if options.sheets is not None:
         check_folder(options.sheets)
     with planning(options.settings, quiet=options.quiet) as plan_all:
         told = _portfolio(options, plan_all) if options.portfolio else _jobs(options, plan_all)
+    if told.nothing:  # then what an earlier run wrote is left alone
+        return told.status
     results = [result for target in targets for result in written(target, told, options.paper)]
+    for source in sources:
+        check_targets([target for target, _ in results], source)
     hand_over(results, lambda: printed(told, quiet=options.quiet), quiet=options.quiet)
     return told.status
+
+
+def _sources(options: EstimateOptions) -> list[str]:
+    """Return every file that is read, those among them that others name."""
+    told = [source for source in (*options.jobs, options.portfolio, options.planks) if source is not None]
+    return [*told, *(str(path) for source in told if source != STDOUT for path in files_named(Path(source)))]
 
 
 def _refuse_odd(options: EstimateOptions) -> None:
@@ -135,18 +146,18 @@ def _refuse_odd(options: EstimateOptions) -> None:
 def _jobs(options: EstimateOptions, plan_all: PlanAll) -> Told:
     """Estimate job files; with several, one that is wrong does not stop the others."""
     single = len(options.jobs) == 1
-    asked = Asked(
-        margins=options.margins and single,
-        study=bool(options.study or options.vary or options.every or options.planks),
-        table=options.table,
-        risk=options.risk or single,
-    )
     status, jobs = 0, []
     for name in options.jobs:
         try:
             jobs.append(settled(_read(name, options), options.search, plan_all))
         except CutoptError as error:
             status = tell(_in_file(error, name)) or status
+    asked = Asked(
+        margins=single and _wants_margins(options, jobs),
+        study=bool(options.study or options.vary or options.every or options.planks),
+        table=options.table,
+        risk=options.risk or single,
+    )
     estimates = estimate(jobs, options.search, asked, plan_all)
     for one in estimates:
         if one.failed is not None:
@@ -156,6 +167,16 @@ def _jobs(options: EstimateOptions, plan_all: PlanAll) -> Told:
         status=status,
         made=f"Made by cutopt {__version__} of {', '.join(options.jobs)} with --seed {options.seed} "
         f"--searches {options.searches}: the same again gives the same figures.",
+    )
+
+
+def _wants_margins(options: EstimateOptions, jobs: Sequence[Job]) -> bool:
+    """Say whether margins are worth their many plans: where they are asked for, or told of a single room."""
+    shown = not options.quiet or options.csv or options.xlsx or options.pdf
+    return (
+        options.margins
+        if options.margins is not None
+        else bool(shown and all(len(job.rooms) == 1 for job in jobs))
     )
 
 

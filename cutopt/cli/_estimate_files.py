@@ -54,6 +54,11 @@ class Told:
     made: str = ""
 
     @property
+    def nothing(self) -> bool:
+        """Whether there is nothing to tell."""
+        return not self.estimates and self.totals is None
+
+    @property
     def figures(self) -> tuple[Figure, ...]:
         """The figures of all jobs that have one."""
         return tuple(one.figure for one in self.estimates if one.figure is not None)

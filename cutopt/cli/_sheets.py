@@ -6,11 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from cutopt.cli._errors import UnusableError, tell
-from cutopt.cli._output import Target, write_files
+from cutopt.cli._output import Target, note, write_files
 from cutopt.cli._plan import sheet_of
 from cutopt.errors import CutoptError, Problem
 from cutopt.model.portfolio import Portfolio, PortfolioTotals
-from cutopt.pipeline import Search, heaps, plan_job, plan_units
+from cutopt.pipeline import Search, heaps, laid_alike, plan_job, plan_units
 from cutopt.planner import Limits, Unwatched
 from cutopt.sheet import render_sheet
 
@@ -42,6 +42,11 @@ def write_sheets(portfolio: Portfolio, totals: PortfolioTotals, folder: str, sea
     limits = Limits(seconds=search.seconds, seed=search.seed, searches=search.searches)
     sound = {one.name for one in totals.types if one.figure is not None}
     types = [one for one in portfolio.types if one.job is not None and one.name in sound]
+    alone = {
+        laid_alike(one.job): result.tally.planks
+        for one, result in zip(portfolio.types, totals.types, strict=True)
+        if one.job is not None and result.tally is not None
+    }
     shared = heaps(portfolio)
     names = _names([*(one.name for one in types), *(" ".join(filter(None, heap.place)) for heap in shared)])
     for one in types:
@@ -53,6 +58,9 @@ def write_sheets(portfolio: Portfolio, totals: PortfolioTotals, folder: str, sea
             plan, floor = plan_units(heap.units, limits)
         except CutoptError as error:
             tell(error)
+            continue
+        if plan.totals.planks > sum(alone.get(laid_alike(job), 0) * times for job, times in heap.units):
+            note(f"{name}: sharing offcuts saves nothing there, so it is laid by the sheets of its types")
             continue
         title = ", ".join(filter(None, (portfolio.title, *heap.place)))
         _write(folder, name, render_sheet(replace(plan, title=title), heap.units[0][0], floor))

@@ -34,7 +34,7 @@ def risk(job: Job, needs: Sequence[Tally]) -> Risk:
     their price with tax less the fee, where that is a gain and as many go back as are taken; and where it is not enough, one trip and
     one delay and the further boxes that turn out to be needed, no more. Spare planks are not needed to finish: they are kept from
     what is left, so that boxes they are in do not go back, and what is missing of them is bought as well, without trip or delay.
-    Costs that are the same to the cent are: the cheapest order is then the one of fewer boxes.
+    Of orders that cost the same to the cent the surest is the cheapest: that of most boxes.
 
     Nothing is drawn by lot here. Raises ``ValueError`` where culls and damage may leave nothing.
     """
@@ -49,11 +49,11 @@ def risk(job: Job, needs: Sequence[Tally]) -> Risk:
     figured = boxes_needed(needs[0].planks, job.order.culls, job.order.spare, per_box)
     costs = _Costs.of(job, chance)
     orders = tuple(costs.order(boxes) for boxes in range(first, max(fewest(_SURE), figured) + 1))
-    priced = [(round(order.cost, 2), order.boxes) for order in orders if order.cost is not None]
+    priced = [(round(order.cost, 2), -order.boxes) for order in orders if order.cost is not None]
     return Risk(
         levels=tuple((level, fewest(level)) for level in _LEVELS),
         orders=orders,
-        cheapest=min(priced)[1] if priced else None,
+        cheapest=-min(priced)[1] if priced else None,
         simulated=len(needs) - 1,
     )
 

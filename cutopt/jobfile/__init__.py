@@ -1,6 +1,7 @@
 """The job file: TOML in, an immutable Job out, every problem named with its place."""
 
 from cutopt.jobfile._catalogue import read_catalogue
+from cutopt.jobfile._named import files_named
 from cutopt.jobfile._open import parse_job, read_job
 from cutopt.jobfile._portfolio import read_portfolio
 from cutopt.jobfile._stock import read_stock
@@ -8,6 +9,7 @@ from cutopt.jobfile._vary import vary
 from cutopt.jobfile.layouts import is_layout, parse_layout, read_layout
 
 __all__ = [
+    "files_named",
     "is_layout",
     "parse_job",
     "parse_layout",

@@ -4,7 +4,7 @@ from cutopt.pipeline._estimate import Asked, Estimate, PlanAll, Search, estimate
 from cutopt.pipeline._forgiving import plan_forgiving
 from cutopt.pipeline._judge import against_best, judge
 from cutopt.pipeline._plan import Planned, plan_job
-from cutopt.pipeline._portfolio import Heap, heaps, work_out
+from cutopt.pipeline._portfolio import Heap, heaps, laid_alike, work_out
 from cutopt.pipeline._replan import Replanned, look, replan
 from cutopt.pipeline._tally import plan_units, tally_of
 
@@ -20,6 +20,7 @@ __all__ = [
     "estimate",
     "heaps",
     "judge",
+    "laid_alike",
     "look",
     "plan_forgiving",
     "plan_job",

@@ -1,17 +1,17 @@
 """Many units: every type by itself, what is laid from one heap, and the orders of floors, buildings and phases."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from cutopt.estimate import figure, same_order, together
-from cutopt.model.estimate import Failed, Figure, Tally, Task
+from cutopt.model.estimate import Failed, Figure, Outcome, Tally, Task
 from cutopt.model.job import Job
 from cutopt.model.portfolio import Group, Level, Portfolio, PortfolioTotals, Storey, TypeResult
 from cutopt.pipeline._estimate import PlanAll, Search
 
-__all__ = ["Heap", "heaps", "work_out"]
+__all__ = ["Heap", "heaps", "laid_alike", "work_out"]
 
 _LEVELS = (Level.UNIT, Level.FLOOR, Level.BUILDING, Level.PHASE)
 
@@ -77,12 +77,50 @@ def work_out(portfolio: Portfolio, search: Search, plan_all: PlanAll) -> Portfol
     else:
         parcels = tuple(
             _Parcel(place=heap.place, figure=heap.figure(found), count=1)
-            for heap, found in zip(shared, outcomes[len(jobs) :], strict=True)
+            for heap, found in zip(shared, _shared(shared, outcomes[len(jobs) :], jobs, tallies), strict=True)
             if isinstance(found, Tally)
         )
     sums = _Sums(portfolio=portfolio, parcels=parcels, missing=frozenset(set(counts) - set(figures)))
     return PortfolioTotals(
         title=portfolio.title, types=types, groups=tuple(sums.groups()), whole=sums.whole()
+    )
+
+
+def _shared(
+    shared: Sequence[Heap], outcomes: Sequence[Outcome], jobs: dict[str, Job], tallies: dict[str, Tally]
+) -> Iterator[Outcome]:
+    """Yield what heaps come to: never more planks than their units laid each by itself, which is a plan too."""
+    alone = {laid_alike(jobs[name]): tally for name, tally in tallies.items()}
+    for heap, found in zip(shared, outcomes, strict=True):
+        apart = [(alone[laid_alike(job)], times) for job, times in heap.units if laid_alike(job) in alone]
+        if isinstance(found, Tally) and len(apart) == len(heap.units):
+            yield min(found, _sum(apart, found.bound), key=lambda tally: tally.planks)
+        else:
+            yield found
+
+
+def laid_alike(job: Job) -> Hashable:
+    """Return what decides how a job is laid, whatever it is called and whatever is ordered for it."""
+    return job.plank, job.rules, job.rooms, job.doorways, job.stops, job.layout
+
+
+def _sum(parts: Sequence[tuple[Tally, int]], bound: int) -> Tally:
+    """Return what units laid each by itself come to together."""
+
+    def total(name: str) -> int:
+        return sum(getattr(tally, name) * times for tally, times in parts)
+
+    return Tally(
+        planks=total("planks"),
+        bound=bound,
+        cuts=total("cuts"),
+        pieces=total("pieces"),
+        peak_waiting=max(tally.peak_waiting for tally, _ in parts),
+        net2=total("net2"),
+        slants2=total("slants2"),
+        rips2=total("rips2"),
+        kerf2=total("kerf2"),
+        ends2=total("ends2"),
     )
 
 

@@ -40,9 +40,11 @@ def estimate(  # noqa: PLR0913 - one parameter an option, as typer reads them
         bool, typer.Option("--risk", help="How sure an order is; always told for a single job.")
     ] = False,
     margins: Annotated[
-        bool,
-        typer.Option(help="How far rooms and the plank may grow before another box is needed (single job)."),
-    ] = True,
+        bool | None,
+        typer.Option(
+            help="How far rooms and the plank may grow before another box is needed; by default for a job of one room."
+        ),
+    ] = None,
     csv: Annotated[
         str | None,
         typer.Option(metavar="FILE", help="Write the order; further tables go to FILE-losses.csv and so on."),

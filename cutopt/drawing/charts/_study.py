@@ -25,7 +25,7 @@ _SIGNS = 26.0
 _NAMES = (100.0, 480.0)
 _BARS = 200.0
 _AFTER_BAR = 40.0
-_COLUMNS = (("planks", 36.0), ("at least", 40.0), ("boxes", 36.0), ("price", 62.0))
+_COLUMNS = (("planks", 36.0), ("at least", 40.0), ("boxes", 36.0), ("with tax", 62.0))
 _WORDS = 92.0
 _LEGEND = 42.0
 _HEAD_EVERY = 40
@@ -94,7 +94,7 @@ def _frame(rows: Sequence[StudyRow], figures: Sequence[Figure]) -> _Frame:
     scale = scale_of([figure.as_laid for figure in figures], left=left, width=_BARS)
     x, columns = left + _BARS + _AFTER_BAR, []
     for name, wide in _COLUMNS:
-        if name != "price" or any(figure.price is not None for figure in figures):
+        if name != "with tax" or any(figure.price is not None for figure in figures):
             x += wide
             columns.append((name, x))
     return _Frame(names=names, scale=scale, columns=tuple(columns))
@@ -218,7 +218,7 @@ def _bound(figure: Figure) -> Fraction:
 
 
 def _figures(figure: Figure) -> tuple[str, ...]:
-    price = "" if figure.price is None else f"{figure.price:,.2f}"
+    price = "" if figure.price is None else f"{figure.price + (figure.tax or 0):,.2f}"
     return (f"{figure.planks:,}", f"{figure.bound:,}", f"{figure.boxes:,}", price)
 
 

@@ -11,6 +11,7 @@ from cutopt.sheet._text import clean, count, labels, listed, para, shorten
 from cutopt.sheet.estimate._figure import needs, price_of_area, unopened, verdict
 from cutopt.sheet.estimate._losses import LOSSES, loss_parts, loss_shares
 from cutopt.sheet.estimate._margins import good_to
+from cutopt.sheet.estimate._risk import doubts
 from cutopt.sheet.estimate._told import (
     at_least,
     box_price,
@@ -98,7 +99,7 @@ def _habit(habit: Habit, figure: Figure) -> str:
 
 
 def _sure(figure: Figure, margins: Sequence[Margin], risk: Risk | None, unit: Unit) -> Iterator[Block]:
-    texts = [*_chance(figure, risk)]
+    texts = [*(doubts(risk, figure) if risk else ()), *_chance(figure, risk)]
     texts += [
         f"{shorten(one.of.what, 40)}, {format_length(one.of.now, unit)}: {good_to(one, unit)} before another box."
         for one in margins[:_MARGINS_TOLD]

@@ -57,7 +57,13 @@ def price_of_area(figure: Figure) -> str:
 
 def unopened(figure: Figure) -> str:
     """Return how many boxes are expected to stay sealed."""
-    return f"{boxes_of(figure.unopened) if figure.unopened else 'no box'} expected still sealed at the end"
+    used = ceil(figure.planks / (1 - figure.culls))
+    loose = (figure.boxes - figure.unopened) * figure.plank.per_box - used
+    spare = ", spare planks in it" if figure.unopened == 1 else ", spare planks in them"
+    kept = spare if figure.unopened and figure.spare > loose else ""
+    return (
+        f"{boxes_of(figure.unopened) if figure.unopened else 'no box'} expected still sealed at the end{kept}"
+    )
 
 
 def needs(figure: Figure, proof: str = "") -> str:

@@ -177,7 +177,7 @@ def risk_grid(risk: Risk, figure: Figure) -> Grid:
         "boxes",
         "enough",
         "standard error",
-        "sealed over",
+        "boxes going back",
         "expected cost",
         "cheapest",
         "as figured",

@@ -8,10 +8,11 @@ from cutopt.model.words import Block, Heading, Table
 from cutopt.sheet._text import count, para
 from cutopt.sheet.estimate._told import boxes_of
 
-__all__ = ["risk_words", "sureness"]
+__all__ = ["doubts", "risk_words", "sureness"]
 
 _HUNDREDTHS = 10_000
 _CENT = 0.005
+_LIKELY = 0.9
 
 
 def risk_words(risk: Risk, figure: Figure) -> list[Block]:
@@ -22,7 +23,17 @@ def risk_words(risk: Risk, figure: Figure) -> list[Block]:
         blocks.append(para(f"To lay the floor, spare planks used up if need be: {levels}."))
     if risk.orders:
         blocks.append(_table(risk, figure))
+    blocks += [para(text, first="  !! ") for text in doubts(risk, figure)]
     return [*blocks, *(para(text, first="  - ") for text in _notes(risk, figure))]
+
+
+def doubts(risk: Risk, figure: Figure) -> Iterator[str]:
+    """Yield a warning where the boxes figured are likely to be too few."""
+    enough = next((order.enough for order in risk.orders if order.boxes == figure.boxes), 1.0)
+    if enough < _LIKELY:
+        surer = next((boxes for level, boxes in risk.levels if level > _LIKELY), 0)
+        more = f": order {surer} to be sure in 95 of 100 cases" if surer > figure.boxes else ""
+        yield f"{boxes_of(figure.boxes)} are enough with a chance of only {sureness(enough)} %{more}."
 
 
 def sureness(probability: float) -> str:
@@ -39,7 +50,8 @@ def _table(risk: Risk, figure: Figure) -> Table:
     ]
     if any(order.error for order in risk.orders):
         columns.append(("std error", [_error(order) for order in risk.orders]))
-    columns.append(("sealed over", [f"{order.returned:.2f}" for order in risk.orders]))
+    if any(order.returned for order in risk.orders):
+        columns.append(("goes back", [f"{order.returned:.2f}" for order in risk.orders]))
     if any(order.cost is not None for order in risk.orders):
         costs = ["" if order.cost is None else f"{order.cost:.2f}" for order in risk.orders]
         columns.append(("expected cost", costs))
@@ -74,7 +86,10 @@ def _notes(risk: Risk, figure: Figure) -> Iterator[str]:
 
 
 def _cheapest(risk: Risk, figure: Figure) -> Iterator[str]:
-    yield "Expected cost: what is bought, less what goes back, and a trip and a delay where planks are missing."
+    yield (
+        "Expected cost: what is bought, less what goes back; where planks are missing a trip, a delay and what is "
+        "needed; and what is missing of the spare planks, bought later."
+    )
     costs = {order.boxes: order.cost for order in risk.orders}
     least, here = costs.get(risk.cheapest or 0), costs.get(figure.boxes)
     if least is not None and here is not None and here - least >= _CENT:
