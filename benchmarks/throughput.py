@@ -32,7 +32,7 @@ from cutopt.jobfile import parse_job
 from cutopt.model.estimate import Failed, Outcome, Tally, Task, Why
 from cutopt.pipeline import tally_of
 
-JOBS, ROUNDS, SMOKE = 200, 5, 3
+JOBS, ROUNDS, SMOKE = 200, 10, 3
 COUNTED = 1_500_000
 """Steps of counting: about as long as a room takes."""
 

@@ -149,7 +149,7 @@ def test_a_choice_has_its_figures_beside_it():
     assert line_of(chart, "stagger 1") == ["stagger 1", "5.9 %", "180", "179", "10", "649.90"]
     assert line_of(chart, "stagger 3") == ["stagger 3", "no plan: the rules cannot all be met"]
     assert "with tax" in told(chart)
-    assert "price" not in told(CHARTS["study without prices"])
+    assert "with tax" not in told(CHARTS["study without prices"])
     assert line_of(CHARTS["study without prices"], "stagger 1")[-1] == "10"
 
 

@@ -42,7 +42,7 @@ def test_the_table_compares_each_way_with_one_worker_at_the_same_work():
         ["2 workers, counting", "20", "0", "3.5", "5.71", "1.71", "1.75"],
     ]
     assert text.startswith("# try, ")
-    assert "Seed 3, 5 rounds." in text
+    assert "Seed 3, 10 rounds." in text
     assert "others took 0.2 cores" in text
 
 
