@@ -275,3 +275,11 @@ def test_an_order_that_is_hardly_enough_is_told(priced):
     assert (
         "!! 2 boxes are enough with a chance of only 35.18 %: order 3 to be sure in 95 of 100 cases." in told
     )
+
+
+def test_a_plan_that_the_clock_ends_is_told_and_not_kept(tmp_path):
+    job, store = EXAMPLES / "reading-room.toml", tmp_path / "store"
+    arguments = ("--no-margins", "--searches", "1000", "--time-limit", "0.6", "--quiet", "--store", store)
+    told = cutopt("estimate", "--workers", "1", str(job), *map(str, arguments)).stdout
+    assert "!! 1 plan was ended by the clock" in told
+    assert not [file for file in store.rglob("*") if file.is_file()]

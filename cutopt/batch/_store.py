@@ -38,11 +38,11 @@ class Store:
             return None
 
     def keep(self, key: str, outcome: Outcome) -> None:
-        """Keep an outcome, unless time or a bug decided it.
+        """Keep an outcome, unless the clock or a bug decided it.
 
         Raises ``UnreadyError`` where the folder cannot be written to.
         """
-        if isinstance(outcome, Failed) and outcome.why not in _KEPT:
+        if outcome.timed if isinstance(outcome, Tally) else outcome.why not in _KEPT:
             return
         told = {type(outcome).__name__: asdict(outcome)}
         text = json.dumps({"outcome": told, "seal": seal([key, told])}, indent=1)

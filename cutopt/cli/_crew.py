@@ -5,21 +5,33 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
 from cutopt.batch import BatchSettings, Crew
-from cutopt.model.estimate import Outcome, Task
-from cutopt.pipeline import PlanAll, tally_of
+from cutopt.model.estimate import Outcome, Tally, Task
+from cutopt.pipeline import tally_of
 
-__all__ = ["planning"]
+__all__ = ["Planning", "planning"]
+
+
+class Planning:
+    """Plans many tasks at once, and counts how many of them the clock ended."""
+
+    def __init__(self, crew: Crew, show: Callable[[int, int, int], None]) -> None:
+        """Take those who plan, and what shows progress."""
+        self.timed = 0
+        self._crew = crew
+        self._show = show
+
+    def __call__(self, tasks: Sequence[Task]) -> list[Outcome]:
+        """Return what the tasks come to, in their order."""
+        outcomes = [outcome for _, outcome in self._crew.run(tasks, self._show)]
+        self.timed += sum(isinstance(one, Tally) and one.timed for one in outcomes)
+        return outcomes
 
 
 @contextmanager
-def planning(settings: BatchSettings, *, quiet: bool) -> Iterator[PlanAll]:
+def planning(settings: BatchSettings, *, quiet: bool) -> Iterator[Planning]:
     """Give what plans many tasks at once, with a bar of progress on a terminal's stderr."""
     with _bar(quiet=quiet) as show, Crew(tally_of, settings) as crew:
-
-        def plan_all(tasks: Sequence[Task]) -> list[Outcome]:
-            return [outcome for _, outcome in crew.run(tasks, show)]
-
-        yield plan_all
+        yield Planning(crew, show)
 
 
 @contextmanager

@@ -86,6 +86,7 @@ def run_estimate(options: EstimateOptions) -> int:
         check_folder(options.sheets)
     with planning(options.settings, quiet=options.quiet) as plan_all:
         told = _portfolio(options, plan_all) if options.portfolio else _jobs(options, plan_all)
+        told = replace(told, timed=plan_all.timed)
     if told.nothing:  # then what an earlier run wrote is left alone
         return told.status
     results = [result for target in targets for result in written(target, told, options.paper)]

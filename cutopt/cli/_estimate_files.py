@@ -33,6 +33,7 @@ from cutopt.sheet.estimate import (
     short_words,
     study_grid,
     study_words,
+    timed_words,
     waste_grid,
     waste_table_words,
 )
@@ -45,13 +46,14 @@ __all__ = ["Told", "printed", "written"]
 class Told:
     """What is told: estimates of jobs, or the totals of a portfolio; and the exit status it comes to.
 
-    ``made`` says with what it can be made again.
+    ``made`` says with what it can be made again; ``timed`` counts plans that the clock ended.
     """
 
     estimates: tuple[Estimate, ...] = ()
     totals: PortfolioTotals | None = None
     status: int = 0
     made: str = ""
+    timed: int = 0
 
     @property
     def nothing(self) -> bool:
@@ -79,7 +81,8 @@ class Told:
 
 def printed(told: Told, *, quiet: bool) -> str:
     """Return what is printed: all of it, or a line a job."""
-    return render_estimate(short_words(told.figures, told.totals) if quiet else _words(told))
+    words = short_words(told.figures, told.totals) if quiet else _words(told)
+    return render_estimate((*words, *timed_words(told.timed)))
 
 
 def _words(told: Told) -> Iterator[Block]:

@@ -54,7 +54,8 @@ class Tally:
 
     Areas are twice the area in square ticks: the floor (``net2``), what slanted ends and shapes lose (``slants2``),
     what is ripped off and not laid (``rips2``), sawn away (``kerf2``) and left over at crosscuts (``ends2``). They
-    add up to the planks opened: ``2 * planks * length * width``.
+    add up to the planks opened: ``2 * planks * length * width``. ``timed``: the clock ended the search, so that another
+    machine may come to other planks.
     """
 
     planks: int
@@ -68,6 +69,7 @@ class Tally:
     kerf2: int
     ends2: int
     reason: str = ""
+    timed: bool = False
 
     @property
     def proven(self) -> bool:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from time import monotonic
 
 from cutopt.check import check_plan
 from cutopt.errors import CutoptError, NoPlanInTimeError, OurBugError, RulesClashError
@@ -21,8 +22,11 @@ __all__ = ["plan_units", "tally_of"]
 
 def tally_of(task: Task) -> Outcome:
     """Return what a task comes to; whatever is wrong with it is told, not raised."""
+    began = monotonic()
     try:
-        return tally(_plan(task))
+        found = tally(_plan(task))
+        late = monotonic() - began >= task.seconds
+        return replace(found, timed=late and not found.proven)
     except CutoptError as error:
         return Failed(why=_why(error), problems=tuple(map(str, error.problems)))
 

@@ -13,7 +13,7 @@ from cutopt.sheet.estimate._portfolio import portfolio_words
 from cutopt.sheet.estimate._risk import risk_words
 from cutopt.sheet.estimate._rooms import waste_table_words
 from cutopt.sheet.estimate._several import figures_words
-from cutopt.sheet.estimate._short import short_words
+from cutopt.sheet.estimate._short import short_words, timed_words
 from cutopt.sheet.estimate._study import study_words
 
 __all__ = [
@@ -33,6 +33,7 @@ __all__ = [
     "short_words",
     "study_grid",
     "study_words",
+    "timed_words",
     "waste_grid",
     "waste_table_words",
 ]
