@@ -283,3 +283,13 @@ def test_a_plan_that_the_clock_ends_is_told_and_not_kept(tmp_path):
     told = cutopt("estimate", "--workers", "1", str(job), *map(str, arguments)).stdout
     assert "!! 1 plan was ended by the clock" in told
     assert not [file for file in store.rglob("*") if file.is_file()]
+
+
+def test_another_price_plans_nothing_anew(priced, tmp_path):
+    store = tmp_path / "store"
+    arguments = (priced, "--no-margins", "--searches", "0", "--quiet", "--store", store)
+    assert "110.00" in cutopt("estimate", *map(str, arguments)).stdout
+    kept = sorted(store.rglob("*"))
+    priced.write_text(priced.read_text("utf-8").replace('tax = "10%"', 'tax = "20%"'), "utf-8")
+    assert "120.00" in cutopt("estimate", *map(str, arguments)).stdout
+    assert sorted(store.rglob("*")) == kept

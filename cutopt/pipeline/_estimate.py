@@ -17,7 +17,7 @@ from cutopt.model.estimate import (
     Task,
 )
 from cutopt.model.job import Job
-from cutopt.model.pricing import Shape, Steps, TableSpec
+from cutopt.model.pricing import NO_RISK, NO_STUDY, NOT_PRICED, Shape, Steps, TableSpec
 from cutopt.pipeline._plan import DIRECTIONS
 from cutopt.study import best, margins, mismeasured, table_jobs, variants
 from cutopt.survey import solve_surveys
@@ -41,8 +41,24 @@ class Search:
     searches: int | None = 2
 
     def task(self, key: str, job: Job, *, tidy: bool = True) -> Task:
-        """Return a job as a task; of one that is not to be ``tidy`` only the planks count."""
-        return Task(key=key, job=job, seconds=self.seconds, seed=self.seed, searches=self.searches, tidy=tidy)
+        """Return a job as a task; of one that is not to be ``tidy`` only the planks count.
+
+        What no plan hangs on is left out, so that another price, say, is no other task.
+        """
+        bare = replace(
+            job,
+            title="",
+            pricing=NOT_PRICED,
+            risk=NO_RISK,
+            study=NO_STUDY,
+            catalogue=(),
+            table=None,
+            assumptions=(),
+            warnings=(),
+        )
+        return Task(
+            key=key, job=bare, seconds=self.seconds, seed=self.seed, searches=self.searches, tidy=tidy
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
